@@ -1,0 +1,1 @@
+//! charting: to come.

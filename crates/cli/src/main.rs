@@ -1,0 +1,2 @@
+//! strandwright
+fn main() {}

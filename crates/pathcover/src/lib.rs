@@ -1,0 +1,1 @@
+//! pathcover: to come.

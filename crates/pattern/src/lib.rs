@@ -1,0 +1,1 @@
+//! pattern: to come.

@@ -1,0 +1,1 @@
+//! planner: to come.

@@ -1,0 +1,1 @@
+//! typeset: to come.

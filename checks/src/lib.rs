@@ -1,1 +1,6 @@
 //! Tests that need more than one crate.
+
+pub mod brute_force;
+pub mod circulation;
+pub mod naive;
+pub mod random;

@@ -22,7 +22,7 @@ impl StrandId {
 impl fmt::Display for StrandId {
     /// As people and documents count strands: from 1.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        (self.0 + 1).fmt(f)
+        (u64::from(self.0) + 1).fmt(f)
     }
 }
 

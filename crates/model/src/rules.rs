@@ -54,7 +54,7 @@ impl Default for Weights {
 
 impl Weights {
     /// The longest tail a person may ask for, in stitches.
-    pub const MAX_TAIL: u32 = 100;
+    pub const MAX_TAIL: u32 = 50;
 }
 
 /// What one stitch passed and one row climbed cost, for each pair of yarns: whole thousandths, so

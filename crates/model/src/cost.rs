@@ -81,7 +81,8 @@ impl FromStr for Cost {
     fn from_str(text: &str) -> Result<Self, CostError> {
         let text = text.trim();
         if let Some(rest) = text.strip_prefix('-') {
-            return Err(rest.parse::<Self>().err().unwrap_or(CostError::Negative));
+            let number = rest.bytes().all(|b| b.is_ascii_digit() || b == b'.') && !rest.is_empty();
+            return Err(if number { CostError::Negative } else { CostError::NotANumber });
         }
         let (whole, fraction) = text.split_once('.').unwrap_or((text, ""));
         let digits = |part: &str| part.bytes().all(|b| b.is_ascii_digit());

@@ -1,6 +1,6 @@
 //! What a plan says of itself: the frame before the work, the counts and lengths after it.
 
-use model::{Chart, Cost, Length, Plan, RowNumber, ShortTail, StrandId, Weights};
+use model::{Chart, Cost, Plan, RowNumber, ShortTail, StrandId, Weights};
 
 use crate::Violation;
 use crate::steps::{Outcome, Replay};
@@ -9,28 +9,22 @@ use crate::violation::ViolationKind as Kind;
 /// The plan is made for a chart of this palette and height, under rules that make sense.
 pub(crate) fn check_frame(chart: &Chart, plan: &Plan) -> Outcome {
     let (rules, palette) = (&plan.rules, chart.palette());
-    for size in [rules.tables.yarns(), rules.never.yarns()] {
-        check(Kind::TableSize, palette.len(), size)?;
-    }
+    check(Kind::TableSize, palette.len(), rules.tables.yarns())?;
+    check(Kind::TableSize, palette.len(), rules.never.yarns())?;
     let w = &rules.weights;
     let pairs = palette.indices().flat_map(|k| palette.indices().map(move |c| (k, c)));
     let costs = [w.join, w.cut, w.short, w.hang, rules.tables.lift_edge].into_iter();
     let costs = costs.chain(pairs.flat_map(|(k, c)| [rules.tables.carry(k, c), rules.tables.lift(k, c)]));
-    // Four times the largest weight is more than any pair of yarns gives; sums stay far inside 64 bits.
-    let most = Cost::MAX_WEIGHT * 4;
-    if let Some(cost) = costs.into_iter().find(|&cost| cost < Cost::ZERO || cost > most) {
-        return Err(Violation::new(Kind::BadRules, format!("costs from 0 to {most}"), cost));
+    for cost in costs {
+        // No pair of yarns gives four times the largest weight, and sums stay far inside 64 bits.
+        check(Kind::BadRules, cost.clamp(Cost::ZERO, Cost::MAX_WEIGHT * 4), cost)?;
     }
-    if w.tail > Weights::MAX_TAIL {
-        let expected = format!("a tail of at most {} stitches", Weights::MAX_TAIL);
-        return Err(Violation::new(Kind::BadRules, expected, w.tail));
-    }
+    check(Kind::BadRules, w.tail.min(Weights::MAX_TAIL), w.tail)?;
     check(Kind::RowCount, chart.rows(), plan.rows.len())?;
     for (id, strand) in (0..).map(StrandId).zip(&plan.strands) {
         if strand.yarn.index() >= palette.len() {
             let expected = format!("one of {} yarns", palette.len());
-            let violation = Violation::new(Kind::UnknownYarn, expected, strand.yarn.index() + 1);
-            return Err(Box::new(Violation { strand: Some(id), ..*violation }));
+            return of_strand(id, Kind::UnknownYarn, expected, strand.yarn.index() + 1);
         }
     }
     Ok(())
@@ -48,10 +42,7 @@ pub(crate) fn check_found(plan: &Plan, found: &Replay<'_>) -> Outcome {
     check(Kind::FalseCarried, counted.carried, claimed.carried)?;
     check(Kind::FalseLongestCarry, counted.longest_carry, claimed.longest_carry)?;
     check(Kind::FalseCost, counted.cost, claimed.cost)?;
-    if plan.bound < Cost::ZERO || plan.bound > counted.cost {
-        let expected = format!("a bound from 0 to {}", counted.cost);
-        return Err(Violation::new(Kind::FalseBound, expected, plan.bound));
-    }
+    check(Kind::FalseBound, plan.bound.max(Cost::ZERO).min(counted.cost), plan.bound)?;
     let takes = &plan.yarn_use;
     for (id, (claim, strand)) in (0..).map(StrandId).zip(plan.strands.iter().zip(&found.strands)) {
         let facts = &strand.facts;
@@ -60,15 +51,19 @@ pub(crate) fn check_found(plan: &Plan, found: &Replay<'_>) -> Outcome {
             + takes.lift * facts.lifts.into()
             + takes.chain * (u64::from(facts.turning_chains) + u64::from(facts.foundation_chains))
             + takes.tail * 2;
-        let mm = |length: Length| format!("{} mm", length.as_mm());
-        check(Kind::FalseLength, mm(length), mm(claim.length))
-            .map_err(|violation| Box::new(Violation { strand: Some(id), ..*violation }))?;
+        if claim.length != length {
+            return of_strand(id, Kind::FalseLength, format!("{length:?}"), format!("{:?}", claim.length));
+        }
     }
     Ok(())
 }
 
 fn check<T: PartialEq + ToString>(kind: Kind, expected: T, found: T) -> Outcome {
     if expected == found { Ok(()) } else { Err(Violation::new(kind, expected, found)) }
+}
+
+fn of_strand(id: StrandId, kind: Kind, expected: impl ToString, found: impl ToString) -> Outcome {
+    Err(Box::new(Violation { strand: Some(id), ..*Violation::new(kind, expected, found) }))
 }
 
 /// The list is in the order of rows and holds each short tail once and nothing else. `counted` is

@@ -152,23 +152,18 @@ impl Replay<'_> {
         }
         let expected = format_args!("{name} at boundary {}", strand.at.0);
         self.must(strand.at == from, Kind::Jump, start, id, expected, from.0)?;
-        let wrong = match (step, end.cmp(&start)) {
-            (Work { .. } | Carry { .. } | DrawBack { .. }, Ordering::Equal) => Some(Kind::EmptyMove),
-            (Work { .. } | Carry { .. }, Ordering::Less) => Some(Kind::AgainstWork),
-            (DrawBack { .. }, Ordering::Greater) => Some(Kind::DrawnForward),
-            _ => None,
+        let (wrong, kind) = match (step, end.cmp(&start)) {
+            (Work { .. } | Carry { .. } | DrawBack { .. }, Ordering::Equal) => (true, Kind::EmptyMove),
+            (DrawBack { .. }, way) => (way.is_gt(), Kind::DrawnForward),
+            (_, way) => (way.is_lt(), Kind::AgainstWork),
         };
-        if let Some(kind) = wrong {
-            let expected = "carries and work forwards, drawing back against the work";
-            return self.fail(kind, start, id, expected, format_args!("{} to {}", from.0, to.0));
-        }
+        let (expected, found) = ("a stitch or more, its own way", format_args!("{} to {}", from.0, to.0));
+        self.must(!wrong, kind, start, id, expected, found)?;
         self.keep_order(step, Some(strand.phase))?;
 
-        if strand.phase == Phase::Worked {
-            self.in_hand = None;
-        }
+        self.in_hand = self.in_hand.filter(|&held| held != id);
         let phase = match *step {
-            Join { .. } => Phase::Joined,
+            Join { .. } => Phase::Joined, // done above
             Work { .. } => self.make(id, start, end)?,
             Carry { .. } => self.pass(id, start, end, Phase::Carried)?,
             DrawBack { .. } => self.pass(id, end, start, Phase::DrawnBack)?,
@@ -185,31 +180,23 @@ impl Replay<'_> {
         Ok(())
     }
 
-    /// Whether a step may follow what the strand did last, the reason where not, and what may.
+    /// Whether a step, no join, may follow what the strand did last; the reason where not; what may.
     fn may_follow(&self, step: &Step, strand: &Strand) -> (bool, Kind, &'static str) {
-        use Step::{Carry, Cut, DrawBack, Drop, Lift, Work};
         let (here, worked_here) = (strand.since == self.row, strand.facts.last_row == self.row);
-        match (strand.phase, step) {
-            (Phase::Joined, _) => (matches!(step, Work { .. }), Kind::JoinNotWorked, "work of its first run"),
-            (Phase::Worked | Phase::Resting, DrawBack { .. }) if worked_here => {
+        let (works, back) = (matches!(step, Step::Work { .. }), matches!(step, Step::DrawBack { .. }));
+        let moves = back || matches!(step, Step::Carry { .. });
+        let leaves = matches!(step, Step::Drop { .. } | Step::Cut { .. });
+        match strand.phase {
+            Phase::Joined => (works, Kind::JoinNotWorked, "work"),
+            Phase::Worked | Phase::Resting if back && worked_here => {
                 (false, Kind::DrawnBackAfterWork, "no drawing back in a row in which it worked")
             }
-            (Phase::Worked, _) => {
-                let ends = matches!(step, Carry { .. } | Drop { .. } | Cut { .. });
-                (ends, Kind::WorkNotEnded, "carry, drop or cut")
-            }
-            (Phase::Carried | Phase::DrawnBack, Carry { .. } | DrawBack { .. }) => {
-                (false, Kind::MovedTwice, "work or lift")
-            }
-            (Phase::Carried | Phase::DrawnBack, _) => {
-                (matches!(step, Work { .. } | Lift { .. }), Kind::CarryNotEnded, "work or lift")
-            }
-            (Phase::Resting, _) if here => (false, Kind::UsedAfterRest, "nothing more of it in this row"),
-            (Phase::Resting, _) => {
-                let ends = matches!(step, Drop { .. } | Cut { .. });
-                (!ends, Kind::NotAfterWork, "work, carry, draw_back or lift")
-            }
-            (Phase::Cut, _) => (false, Kind::UsedAfterCut, "nothing more of it"),
+            Phase::Worked => (leaves || moves, Kind::WorkNotEnded, "carry, drop or cut"),
+            Phase::Carried | Phase::DrawnBack if moves => (false, Kind::MovedTwice, "work or lift"),
+            Phase::Carried | Phase::DrawnBack => (!leaves, Kind::CarryNotEnded, "work or lift"),
+            Phase::Resting if here => (false, Kind::UsedAfterRest, "nothing more of it in this row"),
+            Phase::Resting => (!leaves, Kind::NotAfterWork, "work, carry, draw_back or lift"),
+            Phase::Cut => (false, Kind::UsedAfterCut, "nothing more of it"),
         }
     }
 
@@ -368,8 +355,7 @@ impl Replay<'_> {
             };
             return self.fail(kind, self.stitches.place(strand.at), id, "drop, lift or cut", found);
         }
-        let at_once = &mut self.counts.strands_at_once;
-        *at_once = self.alive.len().max(*at_once);
+        self.counts.strands_at_once = self.counts.strands_at_once.max(self.alive.len());
         self.alive.retain(|id| self.strands[id.index()].phase != Phase::Cut);
         self.most_inside = self.inside[0].iter().copied().fold(self.most_inside, u32::max);
         self.inside[0].fill(0);

@@ -1,0 +1,343 @@
+//! A chart to work from: cells in the gauge's proportions, symbols, row numbers where each row
+//! starts, stitch numbers counted the way row 1 is worked, and the key.
+
+use core::fmt;
+
+use model::{Chart, ColourIndex, Direction, Gauge, Hand, RowIndex, Srgb};
+
+use crate::canvas::{Align, Area, Canvas, Face};
+
+const PAPER: Srgb = Srgb::new(0xfb, 0xf8, 0xf1);
+const INK: Srgb = Srgb::new(0x2a, 0x26, 0x2e);
+const FAINT: Srgb = Srgb::new(0x6d, 0x66, 0x70);
+/// Lines between cells, and every tenth.
+const LINE: Srgb = Srgb::new(0x9a, 0x93, 0x98);
+const TENTH: Srgb = Srgb::new(0x2a, 0x26, 0x2e);
+
+/// The longest side of the cells in all, in pixels.
+const LONGEST: u32 = 9_000;
+/// Widest and narrowest cell, in pixels.
+const CELL: (u32, u32) = (4, 24);
+/// Cells smaller than this carry no symbol: it could not be read.
+const SMALLEST_WITH_SYMBOL: u32 = 12;
+
+/// Why there is no picture.
+#[derive(Debug)]
+pub enum PictureError {
+    /// The chart has more cells a side than a picture can show.
+    TooLarge {
+        /// Columns of the chart.
+        columns: usize,
+        /// Rows of the chart.
+        rows: usize,
+    },
+    /// The picture could not be encoded.
+    Encoding(String),
+}
+
+impl fmt::Display for PictureError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::TooLarge { columns, rows } => {
+                write!(f, "a chart of {columns} stitches by {rows} rows is too large to draw")
+            }
+            Self::Encoding(why) => write!(f, "the picture can't be encoded: {why}"),
+        }
+    }
+}
+
+impl std::error::Error for PictureError {}
+
+/// Draws the chart as a PNG.
+///
+/// # Errors
+/// When the chart is too large to be drawn.
+pub fn chart_picture(chart: &Chart, gauge: &Gauge, hand: Hand) -> Result<Vec<u8>, PictureError> {
+    let layout = Layout::new(chart, gauge)?;
+    let mut canvas = Canvas::new(layout.width, layout.height, PAPER);
+    draw_cells(&mut canvas, chart, &layout);
+    draw_grid(&mut canvas, &layout, hand);
+    draw_numbers(&mut canvas, &layout, hand);
+    draw_key(&mut canvas, chart, &layout);
+    canvas.png().map_err(|error| PictureError::Encoding(error.to_string()))
+}
+
+struct Layout {
+    columns: u32,
+    rows: u32,
+    /// Width and height of a cell in pixels.
+    cell: (u32, u32),
+    /// Where the cells begin.
+    left: u32,
+    top: u32,
+    /// Size of numbers and key.
+    text: f32,
+    /// Where the key begins, and how many entries stand side by side.
+    key_top: u32,
+    key_columns: u32,
+    width: u32,
+    height: u32,
+}
+
+impl Layout {
+    fn new(chart: &Chart, gauge: &Gauge) -> Result<Self, PictureError> {
+        let too_large = || PictureError::TooLarge { columns: chart.columns(), rows: chart.rows() };
+        let columns = u32::try_from(chart.columns()).map_err(|_| too_large())?;
+        let rows = u32::try_from(chart.rows()).map_err(|_| too_large())?;
+        // Height of a row over width of a stitch, kept between 1:3 and 3:1 so that cells stay cells.
+        let shape = (gauge.stitches() / gauge.rows()).clamp(1.0 / 3.0, 3.0);
+        let fits = |cell: u32| u64::from(cell) * u64::from(columns.max(rows)) <= u64::from(LONGEST);
+        let width = (CELL.0..=CELL.1).rev().find(|&cell| fits(cell)).ok_or_else(too_large)?;
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // 1 to 72
+        let height = ((f64::from(width) * shape).round() as u32).max(2);
+        let size = if width >= SMALLEST_WITH_SYMBOL { width } else { 16 };
+        let left = size * 4;
+        let top = size * 3;
+        let cells = (width * columns, height * rows);
+        let entry_width = size * 22;
+        let key_columns = (cells.0.max(entry_width) / entry_width).max(1);
+        let entries = u32::try_from(used(chart).len()).map_err(|_| too_large())?;
+        let key_rows = entries.div_ceil(key_columns);
+        let key_top = top + cells.1 + size * 4;
+        Ok(Self {
+            columns,
+            rows,
+            cell: (width, height),
+            left,
+            top,
+            #[allow(clippy::cast_precision_loss)] // small
+            text: size as f32,
+            key_top,
+            key_columns,
+            width: left * 2 + cells.0.max(key_columns * entry_width),
+            height: key_top + key_rows * size * 2 + size * 2,
+        })
+    }
+
+    /// Top of a row's cells; row 1 is at the bottom.
+    fn row_top(&self, row: u32) -> u32 {
+        self.top + (self.rows - 1 - row) * self.cell.1
+    }
+
+    fn size(&self) -> u32 {
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // 12 to 24
+        {
+            self.text as u32
+        }
+    }
+}
+
+/// The yarns that make at least one stitch, with how many.
+fn used(chart: &Chart) -> Vec<(ColourIndex, usize)> {
+    chart.palette().indices().zip(chart.stitches_by_yarn()).filter(|&(_, stitches)| stitches > 0).collect()
+}
+
+/// Black or white, whichever stands out more: one of the two always has a contrast above 4.5 : 1.
+fn ink_on(colour: Srgb) -> Srgb {
+    let luminance = colour.luminance() + 0.05;
+    if luminance / 0.05 >= 1.05 / luminance { Srgb::new(0, 0, 0) } else { Srgb::new(255, 255, 255) }
+}
+
+fn draw_cells(canvas: &mut Canvas, chart: &Chart, layout: &Layout) {
+    let (width, height) = layout.cell;
+    let palette = chart.palette();
+    let symbols: Vec<String> = palette.indices().map(|yarn| palette.symbol(yarn)).collect();
+    let legible = width.min(height) >= SMALLEST_WITH_SYMBOL;
+    #[allow(clippy::cast_precision_loss)] // pixels of a sheet
+    for (row, top) in chart.row_indices().zip((0..layout.rows).map(|row| layout.row_top(row))) {
+        for (column, yarn) in (0..).zip(chart.row(row)) {
+            let left = layout.left + column * width;
+            let colour = palette.yarn(*yarn).colour;
+            canvas.fill(Area(left, top, width, height), colour);
+            if legible {
+                let symbol = &symbols[yarn.index()];
+                let size = height as f32 * if symbol.len() == 1 { 0.8 } else { 0.6 };
+                let centre = (left as f32 + width as f32 / 2.0, top as f32 + height as f32 / 2.0);
+                canvas.write(symbol, centre, Align::Centre, size, Face::Regular, ink_on(colour));
+            }
+        }
+    }
+}
+
+fn draw_grid(canvas: &mut Canvas, layout: &Layout, hand: Hand) {
+    let (width, height) = layout.cell;
+    let (right, bottom) = (layout.columns * width, layout.rows * height);
+    // Counted as row 1 is worked, so that tens stand where a person counts them.
+    let stitches_before = |column: u32| match RowIndex(0).direction(hand) {
+        Direction::Rightwards => column,
+        Direction::Leftwards => layout.columns - column,
+    };
+    let tenth = |before: u32| before.is_multiple_of(10);
+    for heavy in [false, true] {
+        let (colour, thick) = if heavy { (TENTH, 2) } else { (LINE, 1) };
+        for column in 0..=layout.columns {
+            if (tenth(stitches_before(column)) || column == 0 || column == layout.columns) == heavy {
+                canvas.fill(Area(layout.left + column * width, layout.top, thick, bottom + thick), colour);
+            }
+        }
+        for row in 0..=layout.rows {
+            if (tenth(row) || row == layout.rows) == heavy {
+                canvas.fill(
+                    Area(layout.left, layout.top + bottom - row * height, right + thick, thick),
+                    colour,
+                );
+            }
+        }
+    }
+}
+
+#[allow(clippy::cast_precision_loss)] // pixels of a sheet
+fn draw_numbers(canvas: &mut Canvas, layout: &Layout, hand: Hand) {
+    let (width, height) = layout.cell;
+    let gap = layout.text * 0.4;
+    let size = (layout.text * 0.8).min(height as f32 * 0.9).max(9.0);
+    // Rows closer together than a number is high have only every fifth numbered.
+    let every = if height as f32 >= size { 1 } else { 5 };
+    let (left, right) = (layout.left as f32, (layout.left + layout.columns * width) as f32);
+    for row in 0..layout.rows {
+        let number = row + 1;
+        if number != 1 && !number.is_multiple_of(every) {
+            continue;
+        }
+        let y = layout.row_top(row) as f32 + height as f32 / 2.0;
+        let face = if number.is_multiple_of(10) { Face::Bold } else { Face::Regular };
+        // At the side where the row starts; the arrow says which way it runs.
+        match RowIndex(row as usize).direction(hand) {
+            Direction::Leftwards => {
+                canvas.write(&format!("← {number}"), (right + gap, y), Align::Left, size, face, INK);
+            }
+            Direction::Rightwards => {
+                canvas.write(&format!("{number} →"), (left - gap, y), Align::Right, size, face, INK);
+            }
+        }
+    }
+    let bottom = (layout.top + layout.rows * height) as f32;
+    for stitch in (1..=layout.columns).filter(|stitch| stitch.is_multiple_of(10) || *stitch == 1) {
+        let column = match RowIndex(0).direction(hand) {
+            Direction::Rightwards => stitch - 1,
+            Direction::Leftwards => layout.columns - stitch,
+        };
+        let x = left + column as f32 * width as f32 + width as f32 / 2.0;
+        for y in [layout.top as f32 - layout.text * 0.8, bottom + layout.text * 0.9] {
+            canvas.write(&stitch.to_string(), (x, y), Align::Centre, layout.text * 0.7, Face::Regular, FAINT);
+        }
+    }
+}
+
+#[allow(clippy::cast_precision_loss)] // pixels of a sheet
+fn draw_key(canvas: &mut Canvas, chart: &Chart, layout: &Layout) {
+    let palette = chart.palette();
+    let size = layout.size();
+    for (at, (yarn, stitches)) in (0..).zip(used(chart)) {
+        let left = layout.left + at % layout.key_columns * size * 22;
+        let top = layout.key_top + at / layout.key_columns * size * 2;
+        let colour = palette.yarn(yarn).colour;
+        let swatch = size * 3 / 2;
+        canvas.fill(Area(left, top, swatch * 2, swatch), INK);
+        canvas.fill(Area(left + 2, top + 2, swatch * 2 - 4, swatch - 4), colour);
+        let middle = top as f32 + swatch as f32 / 2.0;
+        canvas.write(
+            &palette.symbol(yarn),
+            (left as f32 + swatch as f32, middle),
+            Align::Centre,
+            layout.text,
+            Face::Bold,
+            ink_on(colour),
+        );
+        let name = &palette.yarn(yarn).name;
+        let text =
+            format!("{}  {stitches} stitches", if name.is_empty() { &palette.yarn(yarn).key } else { name });
+        let room = (size * 22 - swatch * 2 - size * 2) as f32;
+        canvas.write(
+            &shortened(canvas, &text, layout.text * 0.9, room),
+            ((left + swatch * 2 + size / 2) as f32, middle),
+            Align::Left,
+            layout.text * 0.9,
+            Face::Regular,
+            INK,
+        );
+    }
+}
+
+/// The text, cut short with … where it would run into the next entry.
+fn shortened(canvas: &Canvas, text: &str, size: f32, room: f32) -> String {
+    if canvas.measure(text, size, Face::Regular) <= room {
+        return text.to_owned();
+    }
+    let mut kept: Vec<char> = text.chars().collect();
+    while !kept.is_empty() {
+        kept.pop();
+        let candidate: String = kept.iter().chain(&['…']).collect();
+        if canvas.measure(&candidate, size, Face::Regular) <= room {
+            return candidate;
+        }
+    }
+    String::new()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use model::{Palette, Yarn};
+
+    fn chart() -> Chart {
+        let yarn = |key: &str, colour| Yarn::plain(key, key, colour);
+        let palette =
+            Palette::new(vec![yarn("dark", Srgb::new(10, 20, 30)), yarn("light", Srgb::new(240, 230, 220))]);
+        let cells: Vec<u8> = (0..30u8 * 20).map(|at| u8::from(at % 7 == 0)).collect();
+        Chart::new(palette.unwrap(), 20, 30, &cells).unwrap()
+    }
+
+    fn drawn(gauge: Gauge, hand: Hand) -> image::RgbImage {
+        let png = chart_picture(&chart(), &gauge, hand).unwrap();
+        image::load_from_memory(&png).unwrap().to_rgb8()
+    }
+
+    /// Looks the cells up in the picture, away from grid lines and symbols, and finds the chart.
+    #[test]
+    fn every_cell_has_its_yarns_colour_and_the_gauges_proportions() {
+        let chart = chart();
+        let gauge = Gauge::new(14.0, 15.0).unwrap();
+        let layout = Layout::new(&chart, &gauge).unwrap();
+        let picture = drawn(gauge, Hand::Right);
+        for row in chart.row_indices() {
+            for (column, yarn) in (0..).zip(chart.row(row)) {
+                let x = layout.left + column * layout.cell.0 + 3;
+                let y = layout.row_top(u32::try_from(row.0).unwrap()) + 3;
+                let colour = chart.palette().yarn(*yarn).colour;
+                assert_eq!(picture.get_pixel(x, y).0, [colour.red, colour.green, colour.blue]);
+            }
+        }
+        let shape = f64::from(layout.cell.1) / f64::from(layout.cell.0);
+        assert!((shape - 14.0 / 15.0).abs() < 0.05);
+    }
+
+    /// Row numbers stand where rows start: for the other hand on the other side.
+    #[test]
+    fn the_other_hand_reads_from_the_other_side() {
+        let gauge = Gauge::new(14.0, 14.0).unwrap();
+        let layout = Layout::new(&chart(), &gauge).unwrap();
+        let inked = |hand, right: bool| {
+            let picture = drawn(gauge, hand);
+            let y = layout.row_top(0);
+            let margin =
+                if right { layout.left + 30 * layout.cell.0 + 3..layout.width } else { 0..layout.left };
+            margin
+                .flat_map(|x| (y..y + layout.cell.1).map(move |y| (x, y)))
+                .filter(|&(x, y)| picture.get_pixel(x, y).0[0] < 128)
+                .count()
+        };
+        assert!(inked(Hand::Right, true) > 0 && inked(Hand::Right, false) == 0);
+        assert!(inked(Hand::Left, true) == 0 && inked(Hand::Left, false) > 0);
+    }
+
+    /// Source: WCAG 2 contrast; black or white on any colour reaches √21 = 4.58 : 1.
+    #[test]
+    fn symbols_stand_out_on_every_colour() {
+        for value in 0..=255u8 {
+            let colour = Srgb::new(value, value / 2, 255 - value);
+            let (a, b) = (colour.luminance() + 0.05, ink_on(colour).luminance() + 0.05);
+            assert!((a / b).max(b / a) > 4.5);
+        }
+    }
+}

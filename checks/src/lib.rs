@@ -4,3 +4,4 @@ pub mod brute_force;
 pub mod circulation;
 pub mod naive;
 pub mod random;
+pub mod reader;

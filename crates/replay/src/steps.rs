@@ -20,7 +20,7 @@ pub(crate) fn work<'a>(chart: &'a Chart, plan: &'a Plan) -> Outcome<Replay<'a>> 
         row: RowIndex(0),
         stitches: Stitches::new(chart, RowIndex(0), plan.rules.hand),
         done: 0,
-        last: (0, 0, 0, StrandId(0)),
+        last: (0, 0, StrandId(0)),
         in_hand: None,
         alive: Vec::new(),
         inside: [vec![0; chart.columns()], vec![0; chart.columns()]],
@@ -32,7 +32,7 @@ pub(crate) fn work<'a>(chart: &'a Chart, plan: &'a Plan) -> Outcome<Replay<'a>> 
     for (row, steps) in chart.row_indices().zip(&plan.rows) {
         replay.row = row;
         replay.stitches = Stitches::new(chart, row, plan.rules.hand);
-        (replay.done, replay.last) = (0, (0, 0, 0, StrandId(0)));
+        (replay.done, replay.last) = (0, (0, 0, StrandId(0)));
         steps.steps.iter().try_for_each(|step| replay.step(step))?;
         replay.end_row()?;
     }
@@ -103,8 +103,8 @@ pub(crate) struct Replay<'a> {
     stitches: Stitches<'a>,
     /// Stitches of this row that strands have worked or are working.
     done: u32,
-    /// Of the last step in this row: place, and group, sort and strand as [`order`] has them.
-    last: (u32, u8, u8, StrandId),
+    /// Of the last step in this row: place, turn and strand as [`order`] has them.
+    last: (u32, u8, StrandId),
     /// The strand that worked last, until it is told what to do then.
     in_hand: Option<StrandId>,
     /// The strands that were not cut before this row.
@@ -212,15 +212,15 @@ impl Replay<'_> {
     /// Steps come in the order of their places and at one place in the order of the model.
     fn keep_order(&mut self, step: &Step, phase: Option<Phase>) -> Outcome {
         let (place, id) = (self.stitches.place(step.place()), step.strand());
-        let (group, sort, found) = order(step, phase);
+        let (turn, found) = order(step, phase);
         self.reach(place, found)?;
-        let (last_place, last_group, last_sort, last) = self.last;
+        let (last_place, last_turn, last) = self.last;
         let expected = format_args!("a step at stitch {} or later", last_place + 1);
         self.must(place >= last_place, Kind::OutOfPlace, place, id, expected, found)?;
-        let fits = place > last_place || group >= last_group && (sort != last_sort || id >= last);
+        let fits = place > last_place || turn > last_turn || turn == last_turn && id >= last;
         let expected = "what ends, join, draw_back and lift, carry, work, each by strand number";
         self.must(fits, Kind::OutOfOrder, place, id, expected, found)?;
-        self.last = (place, group, sort, id);
+        self.last = (place, turn, id);
         Ok(())
     }
 
@@ -408,18 +408,18 @@ impl Replay<'_> {
     }
 }
 
-/// The group of a step among those at one place, its sort, of which the lower strand number comes
-/// first, and its name as plans are written.
-const fn order(step: &Step, phase: Option<Phase>) -> (u8, u8, &'static str) {
+/// The turn of a step among those at one place, of which the lower strand number comes first, and its
+/// name as plans are written.
+const fn order(step: &Step, phase: Option<Phase>) -> (u8, &'static str) {
     match (step, phase) {
-        (Step::Lift { .. }, Some(Phase::Carried)) => (0, 0, "lift"),
-        (Step::Cut { .. }, _) => (0, 1, "cut"),
-        (Step::Drop { .. }, _) => (0, 1, "drop"),
-        (Step::Join { .. }, _) => (1, 2, "join"),
-        (Step::DrawBack { .. }, _) => (2, 3, "draw_back"),
-        (Step::Lift { .. }, Some(Phase::DrawnBack)) => (2, 3, "lift"),
-        (Step::Lift { .. }, _) => (2, 4, "lift"),
-        (Step::Carry { .. }, _) => (3, 5, "carry"),
-        (Step::Work { .. }, _) => (4, 6, "work"),
+        (Step::Lift { .. }, Some(Phase::Carried)) => (0, "lift"),
+        (Step::Cut { .. }, _) => (0, "cut"),
+        (Step::Drop { .. }, _) => (0, "drop"),
+        (Step::Join { .. }, _) => (1, "join"),
+        (Step::DrawBack { .. }, _) => (2, "draw_back"),
+        (Step::Lift { .. }, Some(Phase::DrawnBack)) => (2, "lift"),
+        (Step::Lift { .. }, _) => (3, "lift"),
+        (Step::Carry { .. }, _) => (4, "carry"),
+        (Step::Work { .. }, _) => (5, "work"),
     }
 }

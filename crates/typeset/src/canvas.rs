@@ -113,6 +113,16 @@ impl Canvas {
         }
     }
 
+    /// A solid arrowhead in a square, pointing left or right.
+    pub(crate) fn arrowhead(&mut self, Area(left, top, width, height): Area, rightwards: bool, ink: Srgb) {
+        for step in 0..width {
+            // The column that many steps from the point spans as much of the height.
+            let span = height * (step + 1) / width;
+            let x = if rightwards { left + width - 1 - step } else { left + step };
+            self.fill(Area(x, top + (height - span) / 2, 1, span), ink);
+        }
+    }
+
     fn face(&self, face: Face) -> &FontRef<'static> {
         match face {
             Face::Regular => &self.regular,
@@ -138,8 +148,13 @@ impl Canvas {
     /// The sheet as a PNG.
     pub(crate) fn png(&self) -> Result<Vec<u8>, image::ImageError> {
         let mut bytes = Vec::new();
-        png::PngEncoder::new_with_quality(&mut bytes, png::CompressionType::Fast, png::FilterType::Sub)
-            .write_image(&self.pixels, self.width, self.height, ExtendedColorType::Rgb8)?;
+        // Unfiltered: the same symbol on the same colour comes again byte for byte, which packs best.
+        png::PngEncoder::new_with_quality(
+            &mut bytes,
+            png::CompressionType::Default,
+            png::FilterType::NoFilter,
+        )
+        .write_image(&self.pixels, self.width, self.height, ExtendedColorType::Rgb8)?;
         Ok(bytes)
     }
 }

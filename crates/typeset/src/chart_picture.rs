@@ -58,7 +58,7 @@ pub fn chart_picture(chart: &Chart, gauge: &Gauge, hand: Hand) -> Result<Vec<u8>
     draw_cells(&mut canvas, chart, &layout);
     draw_grid(&mut canvas, &layout, hand);
     draw_numbers(&mut canvas, &layout, hand);
-    draw_key(&mut canvas, chart, &layout);
+    draw_key(&mut canvas, chart, &layout, hand);
     canvas.png().map_err(|error| PictureError::Encoding(error.to_string()))
 }
 
@@ -98,7 +98,7 @@ impl Layout {
         let key_columns = (cells.0.max(entry_width) / entry_width).max(1);
         let entries = u32::try_from(used(chart).len()).map_err(|_| too_large())?;
         let key_rows = entries.div_ceil(key_columns);
-        let key_top = top + cells.1 + size * 4;
+        let key_top = top + cells.1 + size * 5;
         Ok(Self {
             columns,
             rows,
@@ -109,7 +109,7 @@ impl Layout {
             text: size as f32,
             key_top,
             key_columns,
-            width: left * 2 + cells.0.max(key_columns * entry_width),
+            width: left * 2 + cells.0.max(key_columns * entry_width).max(size * 24),
             height: key_top + key_rows * size * 2 + size * 2,
         })
     }
@@ -189,11 +189,11 @@ fn draw_grid(canvas: &mut Canvas, layout: &Layout, hand: Hand) {
 #[allow(clippy::cast_precision_loss)] // pixels of a sheet
 fn draw_numbers(canvas: &mut Canvas, layout: &Layout, hand: Hand) {
     let (width, height) = layout.cell;
-    let gap = layout.text * 0.4;
+    let gap = layout.size() * 2 / 5;
     let size = (layout.text * 0.8).min(height as f32 * 0.9).max(9.0);
     // Rows closer together than a number is high have only every fifth numbered.
     let every = if height as f32 >= size { 1 } else { 5 };
-    let (left, right) = (layout.left as f32, (layout.left + layout.columns * width) as f32);
+    let (left, right) = (layout.left, layout.left + layout.columns * width);
     for row in 0..layout.rows {
         let number = row + 1;
         if number != 1 && !number.is_multiple_of(every) {
@@ -201,16 +201,24 @@ fn draw_numbers(canvas: &mut Canvas, layout: &Layout, hand: Hand) {
         }
         let y = layout.row_top(row) as f32 + height as f32 / 2.0;
         let face = if number.is_multiple_of(10) { Face::Bold } else { Face::Regular };
-        // At the side where the row starts; the arrow says which way it runs.
-        match RowIndex(row as usize).direction(hand) {
-            Direction::Leftwards => {
-                canvas.write(&format!("← {number}"), (right + gap, y), Align::Left, size, face, INK);
-            }
-            Direction::Rightwards => {
-                canvas.write(&format!("{number} →"), (left - gap, y), Align::Right, size, face, INK);
-            }
-        }
+        // At the side where the row starts; the arrowhead says which way it runs.
+        let direction = RowIndex(row as usize).direction(hand);
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // pixels of a sheet
+        let (head, head_top) = ((size * 0.45) as u32, (y - size * 0.225) as u32);
+        let room = head + 2 * gap;
+        #[allow(clippy::cast_precision_loss)]
+        let (start, align) = match direction {
+            Direction::Leftwards => ((right + room) as f32, Align::Left),
+            Direction::Rightwards => ((left - room) as f32, Align::Right),
+        };
+        canvas.write(&number.to_string(), (start, y), align, size, face, INK);
+        let arrow_left = match direction {
+            Direction::Leftwards => right + gap,
+            Direction::Rightwards => left - gap - head,
+        };
+        canvas.arrowhead(Area(arrow_left, head_top, head, head), direction == Direction::Rightwards, FAINT);
     }
+    let left = left as f32;
     let bottom = (layout.top + layout.rows * height) as f32;
     for stitch in (1..=layout.columns).filter(|stitch| stitch.is_multiple_of(10) || *stitch == 1) {
         let column = match RowIndex(0).direction(hand) {
@@ -225,9 +233,21 @@ fn draw_numbers(canvas: &mut Canvas, layout: &Layout, hand: Hand) {
 }
 
 #[allow(clippy::cast_precision_loss)] // pixels of a sheet
-fn draw_key(canvas: &mut Canvas, chart: &Chart, layout: &Layout) {
+fn draw_key(canvas: &mut Canvas, chart: &Chart, layout: &Layout, hand: Hand) {
     let palette = chart.palette();
     let size = layout.size();
+    let starts = match RowIndex(0).direction(hand) {
+        Direction::Leftwards => "right",
+        Direction::Rightwards => "left",
+    };
+    let caption = format!(
+        "{} stitches by {} rows. Row 1, a right-side row, is the bottom row and starts at the {starts}; every row starts where its number stands.",
+        layout.columns, layout.rows
+    );
+    let room = (layout.width - layout.left * 3 / 2) as f32;
+    let caption = shortened(canvas, &caption, layout.text * 0.9, room);
+    let at = (layout.left as f32, layout.key_top as f32 - layout.text * 1.4);
+    canvas.write(&caption, at, Align::Left, layout.text * 0.9, Face::Regular, INK);
     for (at, (yarn, stitches)) in (0..).zip(used(chart)) {
         let left = layout.left + at % layout.key_columns * size * 22;
         let top = layout.key_top + at / layout.key_columns * size * 2;
@@ -284,7 +304,7 @@ mod tests {
         let yarn = |key: &str, colour| Yarn::plain(key, key, colour);
         let palette =
             Palette::new(vec![yarn("dark", Srgb::new(10, 20, 30)), yarn("light", Srgb::new(240, 230, 220))]);
-        let cells: Vec<u8> = (0..30u8 * 20).map(|at| u8::from(at % 7 == 0)).collect();
+        let cells: Vec<u8> = (0..30 * 20).map(|at| u8::from(at % 7 == 0)).collect();
         Chart::new(palette.unwrap(), 20, 30, &cells).unwrap()
     }
 

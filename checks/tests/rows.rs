@@ -1,0 +1,601 @@
+//! The rows in words, worked by a reader that knows only `docs/reading-rows.md`, against the plan
+//! that they were written from.
+
+use std::collections::BTreeSet;
+
+use checks::random::{self, Rng};
+use checks::reader::{self, End, Side, Worked, WorkedRow, WorkedTail};
+use model::{Boundary, Chart, Direction, Gauge, Hand, Plan, RowIndex, Rules, Step, Tail, TailLine, YarnUse};
+use pattern::Terms;
+
+/// A chart, its plan, and the plan's rows in words.
+struct Case {
+    name: String,
+    chart: Chart,
+    plan: Plan,
+    text: String,
+}
+
+impl Case {
+    fn new(name: String, chart: Chart, rules: &Rules, terms: Terms) -> Self {
+        let yarn_use = YarnUse::estimate(&Gauge::new(14.0, 15.0).expect("a gauge"));
+        let plan = planner::plan_on(1, &chart, rules, yarn_use, &planner::unwatched).expect("not cancelled");
+        let proven = replay::prove(chart.clone(), plan.clone()).expect("a plan that holds");
+        let text = pattern::rows(&proven, terms);
+        Self { name, chart, plan, text }
+    }
+
+    /// A chart of that size and so many yarns, rules and terms as the seed has it.
+    fn drawn(seed: u64, rows: usize, columns: usize, yarns: usize) -> Self {
+        let mut rng = Rng::new(seed);
+        let chart = random::chart(&mut rng, rows, columns, yarns);
+        let mut rules = random::rules(&mut rng, chart.palette());
+        if rng.once_in(2) {
+            rules.limits = random::limits(&mut rng);
+        }
+        Self::new(format!("seed {seed}, {rows} × {columns}"), chart, &rules, terms_of(seed))
+    }
+
+    /// Up to 16 rows of up to 14 stitches, single rows and single columns among them.
+    fn small(seed: u64) -> Self {
+        let mut rng = Rng::new(seed ^ 0x2ead);
+        let rows = if rng.once_in(8) { 1 } else { rng.between(1, 16) };
+        let columns = if rng.once_in(8) { 1 } else { rng.between(1, 14) };
+        Self::drawn(seed, rows, columns, rng.between(1, 6))
+    }
+
+    /// Works the text and compares all there is with the plan.
+    fn check(&self) -> Worked {
+        let worked = reader::work(&self.text).unwrap_or_else(|why| panic!("{why}\n{}", self.shown()));
+        let meant = Meant::of(&self.chart, &self.plan).worked(worked.stitch_word.clone());
+        for (row, (worked, meant)) in worked.rows.iter().zip(&meant.rows).enumerate() {
+            assert_eq!(&sorted(worked), meant, "row {}\n{}", row + 1, self.shown());
+        }
+        assert_eq!(worked.tails, meant.tails, "{}", self.shown());
+        assert_eq!(worked.hand, meant.hand, "{}", self.shown());
+        assert_eq!((worked.rows.len(), worked.columns), (meant.rows.len(), meant.columns));
+        self.check_picture(&worked);
+        worked
+    }
+
+    /// The stitches, laid out as the arrows have it, are the chart.
+    fn check_picture(&self, worked: &Worked) {
+        let mut picture = String::new();
+        for row in worked.rows.iter().rev() {
+            let yarn = |strand: &String| strand.trim_end_matches(|c: char| c.is_ascii_digit()).to_owned();
+            let mut yarns: Vec<String> = row.stitches.iter().map(yarn).collect();
+            if (row.side == Side::Right) == (worked.hand == reader::Hand::Right) {
+                yarns.reverse();
+            }
+            picture += &yarns.concat();
+            picture.push('\n');
+        }
+        assert_eq!(picture, random::picture(&self.chart), "{}", self.shown());
+    }
+
+    fn shown(&self) -> String {
+        let tail = self.plan.rules.weights.tail;
+        format!("{}, tail {tail}\n{}{}", self.name, random::picture(&self.chart), self.text)
+    }
+}
+
+fn terms_of(seed: u64) -> Terms {
+    if seed.is_multiple_of(3) { Terms::Uk } else { Terms::Us }
+}
+
+/// The lists of a row in the order of their places; at one place the words may come in any order.
+fn sorted(row: &WorkedRow) -> WorkedRow {
+    let mut row = row.clone();
+    for list in [
+        &mut row.joined,
+        &mut row.picked_up,
+        &mut row.taken_up,
+        &mut row.lifted,
+        &mut row.dropped,
+        &mut row.cut,
+    ] {
+        list.sort();
+    }
+    row.drawn_back.sort();
+    row.inside.iter_mut().for_each(|names| names.sort());
+    row
+}
+
+/// What a person who does the steps of a plan does, in the reader's terms: places are stitches from
+/// a row's start.
+struct Meant<'a> {
+    chart: &'a Chart,
+    plan: &'a Plan,
+    labels: Vec<String>,
+    rows: Vec<WorkedRow>,
+    tails: Vec<WorkedTail>,
+}
+
+impl<'a> Meant<'a> {
+    fn of(chart: &'a Chart, plan: &'a Plan) -> Self {
+        let row = |row: RowIndex| WorkedRow {
+            side: if row.side() == model::Side::Right { Side::Right } else { Side::Wrong },
+            stitches: vec![String::new(); chart.columns()],
+            inside: vec![vec![]; chart.columns()],
+            joined: vec![],
+            picked_up: vec![],
+            taken_up: vec![],
+            drawn_back: vec![],
+            lifted: vec![],
+            dropped: vec![],
+            cut: vec![],
+        };
+        let rows = chart.row_indices().map(row).collect();
+        let mut meant = Self { chart, plan, labels: plan.labels(chart.palette()), rows, tails: vec![] };
+        for row in chart.row_indices() {
+            // A strand whose first step in a row is to work or be carried has waited since the last.
+            let mut touched = BTreeSet::new();
+            for step in &plan.rows[row.0].steps {
+                let first = touched.insert(step.strand());
+                meant.step(row, step, first);
+            }
+        }
+        meant
+    }
+
+    fn step(&mut self, row: RowIndex, step: &Step, first: bool) {
+        let label = self.labels[step.strand().index()].clone();
+        let place = self.place(row, step.place());
+        match *step {
+            Step::Join { at, tail, .. } => {
+                self.rows[row.0].joined.push((place, label));
+                self.tail(row, at, step, tail, End::Start);
+            }
+            Step::Work { from, to, .. } => {
+                for stitch in self.stitches(row, from, to) {
+                    self.rows[row.0].stitches[stitch].clone_from(&label);
+                }
+                if first && !(place == 0 && self.made_the_last_stitch(row, step)) {
+                    self.rows[row.0].picked_up.push((place, label));
+                }
+            }
+            Step::Carry { from, to, .. } => {
+                self.hide(row, self.stitches(row, from, to), &label);
+                if first {
+                    self.rows[row.0].taken_up.push((place, label));
+                }
+            }
+            Step::DrawBack { from, to, .. } => {
+                let stitches = self.stitches(row, to, from);
+                self.rows[row.0].drawn_back.push((place, label.clone(), stitches.len()));
+                self.hide(row, stitches, &label);
+            }
+            Step::Drop { .. } => {
+                // Nobody drops a strand that makes the turning chain and the next stitch.
+                if !(place == self.chart.columns() && self.makes_the_next_stitch(row, step)) {
+                    self.rows[row.0].dropped.push((place, label));
+                }
+            }
+            Step::Lift { .. } => self.rows[row.0].lifted.push((place, label)),
+            Step::Cut { at, tail, .. } => {
+                self.rows[row.0].cut.push((place, label));
+                self.tail(row, at, step, tail, End::End);
+            }
+        }
+    }
+
+    /// Whether the strand of this step made the last stitch of the row before.
+    fn made_the_last_stitch(&self, row: RowIndex, step: &Step) -> bool {
+        row.0 > 0 && self.rows[row.0 - 1].stitches.last() == Some(&self.labels[step.strand().index()])
+    }
+
+    /// Whether the strand of this step works first, and does nothing before, in the next row.
+    fn makes_the_next_stitch(&self, row: RowIndex, step: &Step) -> bool {
+        let Some(next) = self.plan.rows.get(row.0 + 1) else { return false };
+        let own = next.steps.iter().find(|other| other.strand() == step.strand());
+        matches!(own, Some(&Step::Work { from, .. }) if self.place(RowIndex(row.0 + 1), from) == 0)
+    }
+
+    fn hide(&mut self, row: RowIndex, stitches: impl IntoIterator<Item = usize>, name: &str) {
+        for stitch in stitches {
+            self.rows[row.0].inside[stitch].push(name.into());
+        }
+    }
+
+    fn tail(&mut self, row: RowIndex, at: Boundary, step: &Step, tail: Tail, end: End) {
+        let length = self.plan.rules.weights.tail as usize;
+        let (strand, columns) = (step.strand().index(), self.chart.columns());
+        let mut place = self.place(row, at);
+        let mut lies_in = row;
+        let line = match tail.line {
+            TailLine::Onward => place..columns.min(place + length),
+            TailLine::Before => place.saturating_sub(length)..place,
+            TailLine::NextRow => {
+                place = columns - place;
+                lies_in = RowIndex(row.0 + 1);
+                if lies_in.0 < self.chart.rows() { place..columns.min(place + length) } else { 0..0 }
+            }
+        };
+        let yarn = self.plan.strands[strand].yarn;
+        let may_lie = |&stitch: &usize| {
+            let cell = self.chart.row(lies_in)[self.column(lies_in, stitch)];
+            !self.plan.rules.never.forbids(yarn, cell)
+        };
+        let over: Vec<usize> = line.filter(may_lie).collect();
+        assert_eq!(over.len(), tail.over as usize, "the step says what is over");
+        let name =
+            format!("{} {} tail", self.labels[strand], if end == End::Start { "start" } else { "end" });
+        self.hide(lies_in, over.iter().copied(), &name);
+        // A tail that no stitch is worked over has nothing to wait for or to be laid in for.
+        let waits = tail.line == TailLine::NextRow && !over.is_empty();
+        self.tails.push(WorkedTail {
+            strand: self.labels[strand].clone(),
+            end,
+            laid_in: tail.line == TailLine::Before && !over.is_empty(),
+            waits_for: waits.then_some(lies_in.0 + 1),
+            short: length - over.len(),
+            over: (if waits { lies_in.0 + 1 } else { row.0 + 1 }, over),
+        });
+    }
+
+    fn leftwards(&self, row: RowIndex) -> bool {
+        row.direction(self.plan.rules.hand) == Direction::Leftwards
+    }
+
+    /// Stitches from the row's start to that boundary.
+    fn place(&self, row: RowIndex, at: Boundary) -> usize {
+        if self.leftwards(row) { self.chart.columns() - at.0 as usize } else { at.0 as usize }
+    }
+
+    /// The chart's column of a stitch counted from the row's start.
+    fn column(&self, row: RowIndex, stitch: usize) -> usize {
+        if self.leftwards(row) { self.chart.columns() - 1 - stitch } else { stitch }
+    }
+
+    fn stitches(&self, row: RowIndex, from: Boundary, to: Boundary) -> std::ops::Range<usize> {
+        self.place(row, from)..self.place(row, to)
+    }
+
+    fn worked(mut self, stitch_word: String) -> Worked {
+        self.tails.sort_by(|a, b| (&a.strand, a.end).cmp(&(&b.strand, b.end)));
+        Worked {
+            columns: self.chart.columns(),
+            hand: match self.plan.rules.hand {
+                Hand::Right => reader::Hand::Right,
+                Hand::Left => reader::Hand::Left,
+            },
+            stitch_word,
+            rows: self.rows.iter().map(sorted).collect(),
+            tails: self.tails,
+        }
+    }
+}
+
+/// How often the things to do occur, so that no test passes for want of something to read.
+#[derive(Debug, Default)]
+struct Seen {
+    picked_up: usize,
+    taken_up: usize,
+    drawn_back: usize,
+    lifted: usize,
+    dropped: usize,
+    laid_in: usize,
+    waiting: usize,
+    short: usize,
+    broken_by_never: usize,
+    twice_inside: usize,
+    repeats: usize,
+    shared_rows: usize,
+}
+
+impl Seen {
+    fn count(&mut self, case: &Case, worked: &Worked) {
+        for row in &worked.rows {
+            self.picked_up += row.picked_up.len();
+            self.taken_up += row.taken_up.len();
+            self.drawn_back += row.drawn_back.len();
+            self.lifted += row.lifted.len();
+            self.dropped += row.dropped.len();
+            self.twice_inside +=
+                row.inside.iter().filter(|names| names.windows(2).any(|two| two[0] == two[1])).count();
+        }
+        for tail in &worked.tails {
+            self.laid_in += usize::from(tail.laid_in);
+            self.waiting += usize::from(tail.waits_for.is_some());
+            self.short += usize::from(tail.short > 0);
+            self.broken_by_never += usize::from(tail.over.1.windows(2).any(|two| two[0] + 1 != two[1]));
+        }
+        self.repeats += case.text.matches(" times").count().saturating_sub(1);
+        self.shared_rows += case.text.matches("\nRows ").count();
+    }
+
+    fn fewest(&self) -> usize {
+        let counts = [
+            self.picked_up,
+            self.taken_up,
+            self.drawn_back,
+            self.lifted,
+            self.dropped,
+            self.laid_in,
+            self.waiting,
+            self.short,
+            self.broken_by_never,
+            self.twice_inside,
+            self.repeats,
+            self.shared_rows,
+        ];
+        counts.into_iter().min().expect("there are counts")
+    }
+}
+
+#[test]
+fn thousands_of_plans_are_read_back_strand_by_strand() {
+    let mut seen = Seen::default();
+    for seed in 0..10_000 {
+        let case = Case::small(seed);
+        seen.count(&case, &case.check());
+    }
+    println!("{seen:?}");
+    assert!(seen.fewest() >= 200, "{seen:?}");
+}
+
+#[test]
+fn many_yarns_take_symbols_of_two_letters() {
+    let mut rng = Rng::new(26);
+    let mut two_letters = 0;
+    for seed in 0..200 {
+        let case = Case::drawn(seed, rng.between(5, 14), rng.between(8, 16), rng.between(26, 64));
+        let letters = |strand: &&String| strand.bytes().filter(u8::is_ascii_uppercase).count() == 2;
+        two_letters += case.check().rows.iter().flat_map(|row| &row.stitches).filter(letters).count();
+    }
+    assert!(two_letters > 1_000, "{two_letters} stitches");
+}
+
+#[test]
+fn blankets_of_sixty_rows_are_read_back() {
+    for seed in 0..6 {
+        Case::drawn(seed ^ 0xb1a4, 60, 50, 1 + seed as usize).check();
+    }
+}
+
+/// Source: "sc" never occurs in UK text, its presence marks US terms (common practice, SEEN in
+/// tables of US and UK terms).
+#[test]
+fn terms_and_lines_keep_to_their_bounds() {
+    for seed in 0..300 {
+        let case = Case::small(seed ^ 0x7e2);
+        let words: BTreeSet<&str> = case.text.split(|c: char| !c.is_alphanumeric()).collect();
+        let (terms, other) = match terms_of(seed ^ 0x7e2) {
+            Terms::Us => ("sc", "dc"),
+            Terms::Uk => ("dc", "sc"),
+        };
+        assert!(words.contains(terms) && !words.contains(other), "{}", case.shown());
+        assert_eq!(reader::work(&case.text).expect("rows").stitch_word, terms);
+        let long = case.text.lines().find(|line| line.chars().count() > 96);
+        assert_eq!(long, None, "{}", case.shown());
+    }
+}
+
+/// Written by hand from the page; the picture is invented. Every kind of thing to do stands in it.
+const BY_HAND: &str = "\
+A heading
+  that goes on
+
+Foundation: join A1; ch 9 with A1. The first sc goes into the 2nd ch from the hook.
+Row 1 (RS ←): 2 sc A1 over A1 start tail; lay in B1; 2 sc A1 over B1 start tail; join B1;
+  2 sc B1 over A1; drop B1; 2 sc A1; ch 1 with A1, turn.
+Row 2 (WS →): 1 sc A1; draw back B1 by 1; 1 sc B1 over A1 + B1; 2 sc B1 over A1; drop B1; 4 sc A1;
+  ch 1 with A1, turn.
+Row 3 (RS ←): 2 sc A1; join C1, its tail waits for row 4; 2 sc C1 over A1; pick up B1;
+  2 sc B1 over A1 + C1; lift C1; drop B1; 2 sc A1; ch 1 with A1, turn.
+Row 4 (WS →): 2 sc A1; lift B1; take up C1; 2 sc A1 over C1; 2 sc C1 over A1; cut C1;
+  2 sc A1 over C1 start tail + C1 end tail; ch 1 with A1, turn.
+Row 5 (RS ←): 4 sc A1; draw back B1 by 2; lift B1; 2 sc A1 over B1; 2 sc A1; ch 1 with A1, turn.
+Rows 6–7 (WS and RS in turn): 4 sc A1; lift B1; 4 sc A1; ch 1 with A1, turn.
+Row 8 (WS →): 4 sc A1; pick up B1; [1 sc B1 over A1; 1 sc A1 over B1] 2 times; drop A1; lift B1;
+  pick up B1; ch 1 with B1, turn.
+Row 9 (RS ←): take up A1; 6 sc B1 over A1; cut B1; 2 sc A1 over B1 end tail;
+  cut A1, its tail is 2 short.
+";
+
+/// The strands of `BY_HAND`, made by hand as well, one text a row in the order of work.
+const BY_HAND_STITCHES: [&str; 9] = [
+    "A1 A1 A1 A1 B1 B1 A1 A1",
+    "A1 B1 B1 B1 A1 A1 A1 A1",
+    "A1 A1 C1 C1 B1 B1 A1 A1",
+    "A1 A1 A1 A1 C1 C1 A1 A1",
+    "A1 A1 A1 A1 A1 A1 A1 A1",
+    "A1 A1 A1 A1 A1 A1 A1 A1",
+    "A1 A1 A1 A1 A1 A1 A1 A1",
+    "A1 A1 A1 A1 B1 A1 B1 A1",
+    "B1 B1 B1 B1 B1 B1 A1 A1",
+];
+
+#[test]
+fn a_text_written_by_hand_is_worked() {
+    let worked = reader::work(BY_HAND).expect("rows");
+    assert_eq!((worked.columns, worked.hand, worked.stitch_word.as_str()), (8, reader::Hand::Right, "sc"));
+    let stitches: Vec<String> = worked.rows.iter().map(|row| row.stitches.join(" ")).collect();
+    assert_eq!(stitches, BY_HAND_STITCHES);
+    assert_eq!(worked.rows[3].inside[6], ["C1 end tail", "C1 start tail"]);
+    assert_eq!(worked.rows[1].inside[1], ["A1", "B1"]);
+    assert_eq!(worked.rows[4].lifted, [(4, "B1".to_owned())]);
+    assert_eq!(worked.rows[8].taken_up, [(0, "A1".to_owned())]);
+    assert!(worked.tails.iter().any(|tail| tail.strand == "C1" && tail.waits_for == Some(4)));
+}
+
+/// Each text is refused for a reason of its own: what stands in `BY_HAND`, what is put there
+/// instead, and words of the reason.
+#[test]
+fn texts_broken_by_hand_are_refused() {
+    let broken = [
+        // The foundation.
+        ("Foundation: ", "Foundations: ", "there is no foundation"),
+        ("ch 9 with A1", "ch 1 with A1", "holds no stitch"),
+        ("ch 9 with A1", "ch 9 with B1", "B1 was never joined"),
+        ("ch 9 with", "ch 10 with", "row 1: it has 8 stitches, not 9"),
+        ("ch 9 with", "ch 8 with", "row 1: 2 stitches do not fit, the row has 6 of 7"),
+        ("Foundation: join A1", "Foundation: join A1, its tail waits for row 2", "row 1: stitch 1 is over A1 start tail, which does not lie there"),
+        ("Foundation: join A1", "Foundation: join A2", "A2 is joined as strand 1 of yarn A"),
+        // Rows, sides, arrows, unknown words.
+        ("Row 3 (RS", "Row 4 (RS", "row 4 stands where row 3 should"),
+        ("Row 3 (RS ←", "Row 3 (WS →", "row 3 is on the wrong one of the two sides"),
+        ("Row 3 (RS ←", "Row 3 (RS →", "the arrow of row 3 is for the other hand"),
+        ("Rows 6–7 (WS and RS", "Rows 6–7 (RS and WS", "row 6 is on the wrong one of the two sides"),
+        ("Rows 6–7 (WS and RS", "Rows 6–7 (WS and WS", "rows 6–7 do not alternate"),
+        ("Rows 6–7", "Rows 6–6", "rows 6–6 are no several rows"),
+        ("Rows 6–7", "Rows 6–8", "row 8 stands where row 9 should"),
+        ("4 sc A1; pick up B1;", "4 hdc A1; pick up B1;", "\"sc\" should stand where"),
+        ("4 sc A1; pick up B1;", "4 dc A1; pick up B1;", "\"sc\" should stand where"),
+        ("4 sc A1; pick up B1;", "4 sc A1; take B1;", "something to do should stand where"),
+        ("4 sc A1; pick up B1;", "04 sc A1; pick up B1;", "something to do should stand where"),
+        ("4 sc A1; pick up B1;", "4 sc A; pick up B1;", "a number should stand where"),
+        ("4 sc A1; pick up B1;", "4 sc AAA1; pick up B1;", "a strand should stand where"),
+        ("] 2 times; drop", "]; drop", "\"] \" should stand where"),
+        ("[1 sc B1", "1 sc B1", "\".\" should stand where"),
+        ("2 short.\n", "2 short", "\".\" should stand where"),
+        ("2 short.\n", "2 short. Done.\n", "the end of the line should stand where"),
+        // Stitches that do not make a row.
+        ("1 sc A1; draw", "2 sc A1; draw", "row 2: can't draw back B1 by 1 after stitch 2"),
+        ("lift B1; 4 sc A1", "lift B1; 5 sc A1", "row 6: 5 stitches do not fit, the row has 4 of 8"),
+        ("lift B1; 4 sc A1", "lift B1; 3 sc A1", "row 6: it has 7 stitches, not 8"),
+        ("] 2 times; drop", "] 1 times; drop", "row 8: it has 6 stitches, not 8"),
+        ("ch 1 with B1, turn.", "ch 1 with B1, turn; drop B1.", "something stands behind the turning chain"),
+        ("[1 sc B1 over A1; 1 sc A1 over B1] 2 times", "[4 sc A1; ch 1 with A1, turn] 2 times", "row 8: B1 is in the hand (PickedUp) but A1 makes"),
+        ("cut A1, its tail is 2 short.", "drop A1.", "the row ends without a turning chain, and A1 waits at the top of row 9"),
+        ("cut A1, its tail is 2 short.", "ch 1 with A1, turn.", "the last row has a turning chain"),
+        ("4 sc A1;\n  ch 1 with A1, turn.", "4 sc A1.", "row 2: the row ends without a turning chain, and A1 has made the last stitch"),
+        // A strand that is not at hand.
+        ("4 sc A1; pick up B1; [", "4 sc A1; [", "row 8: can't make sc with B1 after stitch 4: B1 waits at the top of row 7, 4 stitches"),
+        ("4 sc A1; pick up B1; [", "4 sc A1; take up B1; [", "row 8: can't make sc with B1 after stitch 4: B1 is carried since stitch 4"),
+        ("1 sc B1 over A1 + B1;", "1 sc C1 over A1 + B1;", "row 2: C1 was never joined"),
+        ("2 sc C1 over A1; cut C1;\n  2 sc A1", "2 sc C1 over A1; cut C1;\n  2 sc C1", "row 4: C1 was cut"),
+        ("2 sc C1 over A1; cut C1;\n  2 sc A1", "1 sc C1 over A1; cut C1;\n  1 sc C1; 2 sc A1", "row 4: C1 was cut"),
+        ("draw back B1 by 2; lift B1;", "draw back B1 by 2;", "row 5: B1 is in the hand (DrawnBack) but A1 makes the next stitch"),
+        ("drop A1; lift B1;\n  pick up B1; ch 1 with B1", "lift B1; ch 1 with B1", "row 8: can't make a chain with B1"),
+        ("pick up B1; ch 1 with B1", "pick up B1; ch 1 with A1", "row 8: can't make a chain with A1"),
+        ("drop A1; lift B1;\n  pick up B1; ch 1 with B1", "lift B1; ch 1 with A1", "row 9: can't take up A1 after stitch 0: A1 is in the hand (Turned)"),
+        // Over.
+        ("2 sc B1 over A1; drop B1; 2 sc A1;", "2 sc B1; drop B1; 2 sc A1;", "row 1: stitch 5 is not over A1, which lies there"),
+        ("2 sc B1 over A1; drop B1; 2 sc A1;", "2 sc B1 over A1; drop B1; 2 sc A1 over B1;", "row 1: stitch 7 is over B1, which does not lie there"),
+        ("2 sc B1 over A1; drop B1; 2 sc A1;", "2 sc B1 over A1; 2 sc A1;", "row 1: stitch 7 is not over B1, which lies there"),
+        ("1 sc B1 over A1 + B1; 2 sc B1 over A1;", "3 sc B1 over A1 + B1;", "row 2: stitch 3 is over B1, which does not lie there"),
+        ("1 sc B1 over A1 + B1; 2 sc B1 over A1;", "3 sc B1 over A1;", "row 2: stitch 2 is not over B1, which lies there"),
+        ("2 sc A1 over B1; 2 sc A1; ch", "1 sc A1 over B1; 3 sc A1; ch", "row 5: stitch 6 is not over B1, which lies there"),
+        ("2 sc A1 over C1; 2 sc C1", "2 sc A1 over C1 + C1; 2 sc C1", "row 4: stitch 3 is over C1, which does not lie there"),
+        ("6 sc B1 over A1;", "6 sc B1 over A1 + A2;", "row 9: stitch 1 is over A2, which does not lie there"),
+        // Moves from where a strand does not wait.
+        ("draw back B1 by 2;", "draw back B1 by 1;", "row 5: can't draw back B1 by 1 after stitch 4"),
+        ("draw back B1 by 2;", "draw back B1 by 3;", "row 5: can't draw back B1 by 3 after stitch 4"),
+        ("draw back B1 by 2;", "draw back A1 by 2;", "row 5: can't draw back A1 by 2 after stitch 4: A1 has made the last stitch"),
+        ("2 sc A1; lift B1; take up C1", "1 sc A1; lift B1; 1 sc A1; take up C1", "row 4: can't lift B1 after stitch 1"),
+        ("2 sc A1; lift B1; take up C1", "2 sc A1; lift B1; lift B1; take up C1", "row 4: can't lift B1 after stitch 2"),
+        ("take up C1; 2 sc A1 over C1;", "2 sc A1; take up C1;", "row 4: can't take up C1 after stitch 4"),
+        ("take up C1; 2 sc A1 over C1;", "take up C1; lift C1; 2 sc A1;", "row 4: can't lift C1 after stitch 2: C1 is carried since stitch 2"),
+        ("pick up B1;\n  2 sc B1 over A1 + C1", "pick up C1;\n  2 sc B1 over A1 + C1", "row 3: can't pick up C1 after stitch 4: C1 has made the last stitch"),
+        ("drop B1; 2 sc A1; ch 1 with A1, turn.\nRow 2", "lift B1; 2 sc A1; ch 1 with A1, turn.\nRow 2", "row 1: can't lift B1 after stitch 6: B1 has made the last stitch"),
+        ("lift C1; drop B1;", "drop C1; drop B1;", "row 3: can't drop C1 after stitch 6: C1 is carried since stitch 4"),
+        ("lift C1; drop B1;", "cut C1; drop B1;", "row 3: can't cut C1 after stitch 6: C1 is carried since stitch 4"),
+        // A strand that floats, or is left over.
+        ("4 sc A1; lift B1; 4 sc A1;", "8 sc A1;", "row 6: at the end of the row B1 waits at the top of row 5"),
+        ("lift C1; drop B1; 2 sc A1;", "drop B1; 2 sc A1 over C1;", "row 3: at the end of the row C1 is carried since stitch 4"),
+        ("cut B1; 2 sc A1 over B1 end tail", "drop B1; 2 sc A1", "row 9: the row ends without a turning chain, and B1 waits"),
+        // Tails.
+        ("2 sc A1 over A1 start tail; lay", "1 sc A1; 1 sc A1 over A1 start tail; lay", "row 1: A1 start tail is worked over away from where it hangs"),
+        ("lay in B1; 2 sc A1 over B1 start tail; join B1;", "lay in B1; 1 sc A1 over B1 start tail; 1 sc A1; join B1;", "row 1: B1 start tail does not end at the join"),
+        ("lay in B1; 2 sc A1 over B1 start tail; join B1;", "lay in B1; 1 sc A1; 1 sc A1 over B1 start tail; join B1;", "row 1: B1 start tail is laid in where no stitch is worked over it"),
+        ("lay in B1; 2 sc A1 over B1 start tail; join B1;", "2 sc A1 over B1 start tail; join B1;", "row 1: stitch 3 is over B1 start tail, but there is none"),
+        ("lay in B1; 2 sc A1 over B1 start tail; join B1;", "lay in B1; 2 sc A1 over B1 start tail; join B1, its tail waits for row 2;", "row 1: the tail of B1 is laid in and can't wait"),
+        ("join B1;\n  2 sc B1 over A1; drop B1; 2 sc A1;", "2 sc A1; 2 sc A1;", "row 1: B1 is laid in but not joined"),
+        ("join B1;\n  2 sc B1 over A1;", "join B1;\n  2 sc B1 over A1 + B1 start tail;", "row 1: stitch 5 is over B1 start tail, which does not lie there"),
+        ("waits for row 4", "waits for row 5", "row 3: C1 start tail hangs at row 3 and can't wait for row 5"),
+        ("2 sc A1 over C1 start tail + C1 end tail", "2 sc A1 over C1 end tail", "row 4: C1 start tail waits for row 4 and is not worked over"),
+        ("2 sc A1 over C1 start tail + C1 end tail", "1 sc A1 over C1 end tail; 1 sc A1 over C1 start tail + C1 end tail", "row 4: C1 start tail is worked over away from where it hangs"),
+        ("2 sc A1 over C1 start tail + C1 end tail", "1 sc A1 over C1 start tail; 1 sc A1 over C1 start tail + C1 end tail", "row 4: C1 end tail is worked over away from where it hangs"),
+        ("2 sc A1 over C1 start tail + C1 end tail", "2 sc A1 over C1 end tail + C1 end tail", "row 4: stitch 7 names C1 end tail twice"),
+        ("cut C1;", "cut C1, its tail waits for row 5;", "row 4: stitch 7 is over C1 end tail, which does not lie there"),
+        ("2 sc A1 over B1 end tail;", "2 sc A1 over C1 end tail;", "row 9: stitch 7 is over C1 end tail, but there is none"),
+        ("cut A1, its tail is 2 short", "cut A1, its tail waits for row 10", "row 9: A1 end tail waits for row 10 and is not worked over"),
+        // Labels.
+        ("join C1, its", "join B1, its", "row 3: B1 was joined before"),
+        ("join C1, its", "join C2, its", "row 3: C2 is joined as strand 1 of yarn C"),
+        ("2 sc A1 over C1; 2 sc C1", "lay in C1; 2 sc A1 over C1; 2 sc C1", "row 4: C1 was joined before"),
+    ];
+    let mut faults = String::new();
+    for (from, to, reason) in broken {
+        assert_eq!(BY_HAND.matches(from).count(), 1, "{from:?}");
+        match reader::work(&BY_HAND.replace(from, to)) {
+            Err(why) if why.contains(reason) => {}
+            read => faults += &format!("{to:?} in place of {from:?}: {:?}, not {reason}\n", read.err()),
+        }
+    }
+    assert!(faults.is_empty(), "{faults}");
+}
+
+/// The words and numbers of a text from its foundation on, as places in it.
+fn words(text: &str) -> Vec<std::ops::Range<usize>> {
+    let mut words: Vec<std::ops::Range<usize>> = Vec::new();
+    let start = text.find("Foundation: ").expect("a foundation");
+    for (at, c) in text[start..].char_indices().map(|(at, c)| (at + start, c)) {
+        let end = at + c.len_utf8();
+        match words.last_mut() {
+            Some(last) if c.is_ascii_alphanumeric() && last.end == at && !"←→".contains(&text[last.clone()]) => {
+                last.end = end;
+            }
+            _ if c.is_ascii_alphanumeric() || "←→".contains(c) => words.push(at..end),
+            _ => {}
+        }
+    }
+    words
+}
+
+/// One word or number is replaced by another of the text, or a number by its neighbour.
+#[test]
+fn no_other_word_or_number_reads_as_the_same_plan() {
+    let (mut refused, mut other) = (0, 0);
+    for seed in 0..2_000 {
+        let case = Case::small(seed ^ 0x0dd);
+        let worked = reader::work(&case.text).expect("rows");
+        let words = words(&case.text);
+        let mut rng = Rng::new(seed);
+        for _ in 0..20 {
+            let at = words[rng.below(words.len())].clone();
+            let word = &case.text[at.clone()];
+            let new = match word.parse::<usize>() {
+                Ok(number) if rng.once_in(2) => (number + 1).saturating_sub(2 * rng.below(2)).to_string(),
+                _ => case.text[words[rng.below(words.len())].clone()].to_owned(),
+            };
+            if new == word {
+                continue;
+            }
+            let mut text = case.text.clone();
+            text.replace_range(at.clone(), &new);
+            match reader::work(&text) {
+                Err(_) => refused += 1,
+                Ok(read) if read != worked => other += 1,
+                Ok(_) => panic!("{new} in place of {word} at {at:?} reads the same\n{}", case.shown()),
+            }
+        }
+    }
+    println!("{refused} refused, {other} read as another plan");
+    assert!(refused > 20_000 && other > 100, "{refused} refused, {other} read as another plan");
+}
+
+/// A whole thing to do is left out or said twice.
+#[test]
+fn nothing_to_do_can_be_left_out_or_said_twice() {
+    for seed in 0..2_000 {
+        let case = Case::small(seed ^ 0x0dd5);
+        let worked = reader::work(&case.text).expect("rows");
+        let start = case.text.find("Row").expect("rows");
+        let ends: Vec<usize> = case.text[start..].match_indices(';').map(|(at, _)| at + start).collect();
+        let mut rng = Rng::new(seed);
+        for _ in 0..10.min(ends.len()) {
+            let end = ends[rng.below(ends.len())];
+            let before = &case.text[..end];
+            let from = before.rfind([';', ':', '[']).expect("a row begins with its number") + 1;
+            let item = case.text[from..=end].trim_start();
+            let repeated = format!("{}{item} {}", &case.text[..end - (item.len() - 1)], &case.text[end - (item.len() - 1)..]);
+            let left_out = format!("{}{}", &case.text[..end - (item.len() - 1)], case.text[end + 1..].trim_start());
+            for text in [repeated, left_out] {
+                let read = reader::work(&text);
+                assert_ne!(read.as_ref(), Ok(&worked), "{item:?} at {end}\n{text}");
+            }
+        }
+    }
+}

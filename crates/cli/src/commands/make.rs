@@ -1,0 +1,62 @@
+//! `make`: the whole way, from a picture to a folder with the pattern.
+
+use model::Hand;
+use serde_json::json;
+
+use super::{chart, planned, proven};
+use crate::console::Console;
+use crate::failure::Failure;
+use crate::summary::{line, summary};
+use crate::{args, inputs, output};
+
+/// The files of a pattern.
+const FILES: [&str; 5] = ["chart.png", "chart-picture.png", "plan.json", "rows.txt", "summary.txt"];
+
+pub(crate) fn make(arguments: &args::Make, console: &Console) -> Result<(), Failure> {
+    let existing = output::Existing::from_force(arguments.common.force);
+    output::prepare_folder(&arguments.out, &FILES, existing)?;
+    let mut notes = Vec::new();
+    let (charted, gauge) = chart::charted(&arguments.picture, console, &mut notes)?;
+    let chart = charted.chart;
+    let rules = inputs::rules(&arguments.rules, chart.palette())?;
+    let hand: Hand = rules.hand;
+    let plan = planned(&chart, &rules, &gauge, console)?;
+    let proven = proven(chart, plan, console)?;
+    let chart = proven.chart();
+    let terms = arguments.terms.terms();
+    let drawn = chart::picture(chart, &gauge, hand, console)?;
+    console.progress("writing the rows", 0.0);
+    let files = [
+        (FILES[0], formats::write_chart_png(chart, Some(&gauge))),
+        (FILES[1], drawn),
+        (FILES[2], formats::write_plan(chart, proven.plan()).into_bytes()),
+        (FILES[3], pattern::rows(&proven, terms).into_bytes()),
+        (FILES[4], pattern::summary(&proven, &gauge, terms, &notes).into_bytes()),
+    ];
+    console.go_on()?;
+    let written = output::write_folder(&arguments.out, &files, existing)?;
+    let written: Vec<String> = written.iter().map(|path| path.display().to_string()).collect();
+    if console.json() {
+        return console.print_json(&json!({
+            "written": written,
+            "summary": summary(chart, proven.plan()),
+            "mean_difference": charted.mean_difference,
+            "notes": notes,
+        }));
+    }
+    console.notes(&notes);
+    console.say(&format!(
+        "{} stitches by {} rows, {:.1} by {:.1} cm, {} colours",
+        chart.columns(),
+        chart.rows(),
+        gauge.width_of(chart.columns()).as_cm(),
+        gauge.height_of(chart.rows()).as_cm(),
+        proven.plan().counts.colours
+    ));
+    console.say(&line(proven.plan()));
+    for path in &written {
+        console.say(&format!("written: {path}"));
+    }
+    console.say("next: read summary.txt, look at chart-picture.png, and work from rows.txt");
+    Ok(())
+}

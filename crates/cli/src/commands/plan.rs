@@ -1,0 +1,52 @@
+//! `plan`: every strand of a chart.
+
+use serde_json::json;
+
+use super::{planned, proven};
+use crate::console::Console;
+use crate::failure::Failure;
+use crate::summary::{line, summary};
+use crate::{args, inputs, output};
+
+pub(crate) fn plan(arguments: &args::Plan, console: &Console) -> Result<(), Failure> {
+    let existing = output::Existing::from_force(arguments.common.force);
+    if let Some(path) = &arguments.out {
+        output::check(path, existing)?;
+    }
+    let mut notes = Vec::new();
+    let (chart, in_file) = inputs::chart(&arguments.chart, &mut notes)?;
+    let rules = inputs::rules(&arguments.rules, chart.palette())?;
+    let gauge = inputs::gauge(arguments.gauge, in_file, chart.palette().yarns(), &mut notes);
+    let plan = planned(&chart, &rules, &gauge, console)?;
+    let proven = proven(chart, plan, console)?;
+    let (chart, plan) = (proven.chart(), proven.plan());
+    console.go_on()?;
+    let document = formats::write_plan(chart, plan);
+    if let Some(path) = &arguments.out {
+        output::write(path, document.as_bytes(), existing)?;
+    }
+    if console.json() {
+        return match &arguments.out {
+            None => console.print(&document),
+            Some(path) => console.print_json(&json!({
+                "written": [path.display().to_string()],
+                "summary": summary(chart, plan),
+                "notes": notes,
+            })),
+        };
+    }
+    console.notes(&notes);
+    console.print(&line(plan))?;
+    match &arguments.out {
+        Some(path) => {
+            console.say(&format!("written: {}", path.display()));
+            console.say(&format!(
+                "next: strandwright rows {} {}",
+                arguments.chart.chart.display(),
+                path.display()
+            ));
+        }
+        None => console.say("nothing was written: give a name with --out, or --json for standard output"),
+    }
+    Ok(())
+}

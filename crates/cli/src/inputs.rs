@@ -1,0 +1,191 @@
+//! Files read and turned into what the commands work with.
+
+use std::fs;
+use std::path::Path;
+
+use charting::Picture;
+use formats::{ChartFile, LimitSetting, Noted, PlanFile, SizeLimits};
+use model::{Chart, ColourIndex, Gauge, Hand, Limits, Palette, Rules, WeightCategory, Weights, Yarn};
+
+use crate::args::{ChartArg, RuleArgs};
+use crate::failure::Failure;
+
+/// No file of ours is larger; whoever hands one in by mistake gets told.
+const MAX_FILE: u64 = 1 << 30;
+
+fn read(path: &Path) -> Result<Vec<u8>, Failure> {
+    let hint = "check the name and that the file may be read";
+    let found = fs::metadata(path).map_err(|error| Failure::input(error, path.display(), hint))?;
+    if found.is_dir() {
+        return Err(Failure::input("this is a folder", path.display(), "give the name of a file"));
+    }
+    if found.len() > MAX_FILE {
+        return Err(Failure::input(
+            format!("the file has {} bytes, {MAX_FILE} is the most", found.len()),
+            path.display(),
+            "give a smaller file",
+        ));
+    }
+    fs::read(path).map_err(|error| Failure::input(error, path.display(), hint))
+}
+
+fn text(path: &Path) -> Result<String, Failure> {
+    let bytes = read(path)?;
+    let text = formats::utf8(&bytes).map_err(|faults| Failure::document(&name(path), faults))?;
+    Ok(text.to_owned())
+}
+
+fn name(path: &Path) -> String {
+    path.display().to_string()
+}
+
+/// A picture, upright, with what was noted on the way.
+pub(crate) fn picture(path: &Path, notes: &mut Vec<String>) -> Result<Picture, Failure> {
+    let bytes = read(path)?;
+    let picture = charting::read_picture(&bytes, &charting::Limits::default())
+        .map_err(|error| Failure::input(&error, path.display(), error.hint()))?;
+    Ok(picture.unpack(notes))
+}
+
+/// A list of yarns.
+pub(crate) fn yarns(path: &Path, notes: &mut Vec<String>) -> Result<Vec<Yarn>, Failure> {
+    let read = formats::read_yarns(&text(path)?).map_err(|faults| Failure::document(&name(path), faults))?;
+    Ok(unpack(read, notes))
+}
+
+/// A chart with its gauge, where the file has one.
+pub(crate) fn chart(argument: &ChartArg, notes: &mut Vec<String>) -> Result<(Chart, Option<Gauge>), Failure> {
+    let path = &argument.chart;
+    let list = argument.yarns.as_deref().map(|path| yarns(path, notes)).transpose()?;
+    let is_csv = path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("csv"));
+    if is_csv {
+        let chart = formats::read_chart_csv(&text(path)?, list.as_deref())
+            .map_err(|faults| Failure::document(&name(path), faults))?;
+        return Ok((unpack(chart, notes), None));
+    }
+    let file = formats::read_chart_png(&read(path)?, &SizeLimits::default())
+        .map_err(|faults| Failure::document(&name(path), faults))?;
+    let ChartFile { chart, gauge, named } = unpack(file, notes);
+    let chart = match list {
+        Some(list) => unpack(formats::name_yarns(chart, named, &list), notes),
+        None => chart,
+    };
+    Ok((chart, gauge))
+}
+
+/// A plan that says it is for that chart.
+pub(crate) fn plan(path: &Path, chart: &Chart) -> Result<PlanFile, Failure> {
+    let file = formats::read_plan(&text(path)?).map_err(|faults| Failure::document(&name(path), faults))?;
+    formats::belongs_to(&file, chart).map_err(|faults| Failure::document(&name(path), faults))?;
+    Ok(file)
+}
+
+/// The rules: defaults, over them a file, over that the flags.
+pub(crate) fn rules(arguments: &RuleArgs, palette: &Palette) -> Result<Rules, Failure> {
+    let file = match &arguments.rules {
+        Some(path) => Some((
+            name(path),
+            formats::read_rules(&text(path)?).map_err(|faults| Failure::document(&name(path), faults))?,
+        )),
+        None => None,
+    };
+    let of_file = file.as_ref().map(|(_, rules)| rules);
+    let weights = arguments
+        .weights(of_file.map_or_else(Weights::default, |file| file.weights.over(Weights::default())));
+    let hand = arguments.hand.map(crate::args::HandArg::hand).or(of_file.and_then(|file| file.hand));
+    let mut rules = Rules::new(palette, weights, hand.unwrap_or(Hand::Right));
+    let most =
+        |flag: Option<LimitSetting>, file: Option<LimitSetting>| flag.or(file).and_then(|limit| limit.most());
+    rules.limits = Limits {
+        longest_carry: most(arguments.longest_carry, of_file.and_then(|file| file.longest_carry)),
+        longest_wait: most(arguments.longest_wait, of_file.and_then(|file| file.longest_wait)),
+    };
+    if arguments.never.is_empty() {
+        if let Some((path, never)) = file.as_ref().and_then(|(path, file)| Some((path, file.never.as_ref()?)))
+        {
+            for (hidden, stitch) in never {
+                forbid(&mut rules, palette, (hidden, stitch))
+                    .map_err(|what| Failure::input(what, format!("{path}, never"), NEVER_HINT))?;
+            }
+        }
+    } else {
+        for pair in &arguments.never {
+            let place = format!("--never {pair}");
+            let (hidden, stitch) = pair.split_once(':').ok_or_else(|| {
+                Failure::usage("two yarns with a colon between are needed", &place, NEVER_HINT)
+            })?;
+            forbid(&mut rules, palette, (hidden, stitch))
+                .map_err(|what| Failure::usage(what, &place, NEVER_HINT))?;
+        }
+    }
+    Ok(rules)
+}
+
+const NEVER_HINT: &str =
+    "write K:C, yarn K never inside stitches of yarn C, each by its key or its symbol on the chart";
+
+fn forbid(rules: &mut Rules, palette: &Palette, (hidden, stitch): (&str, &str)) -> Result<(), String> {
+    let (hidden, stitch) = (yarn(palette, hidden)?, yarn(palette, stitch)?);
+    if rules.never.forbid(hidden, stitch) {
+        Ok(())
+    } else {
+        Err("a yarn may always lie inside its own stitches".to_owned())
+    }
+}
+
+/// A yarn of the chart by its key, else by its symbol.
+fn yarn(palette: &Palette, named: &str) -> Result<ColourIndex, String> {
+    palette
+        .by_key(named)
+        .or_else(|| palette.indices().find(|&yarn| palette.symbol(yarn) == named))
+        .ok_or_else(|| {
+            let keys: Vec<&str> = palette.yarns().iter().map(|yarn| yarn.key.as_str()).collect();
+            format!("the chart has no yarn {named:?}; it has {}", keys.join(", "))
+        })
+}
+
+/// The gauge to reckon with: as given, else as the chart's file has it, else the usual one for the
+/// yarns' weight; with a note on what was taken.
+pub(crate) fn gauge(
+    given: Option<Gauge>,
+    in_file: Option<Gauge>,
+    yarns: &[Yarn],
+    notes: &mut Vec<String>,
+) -> Gauge {
+    let category = yarns.iter().find_map(|yarn| yarn.category).unwrap_or(WeightCategory::MEDIUM);
+    let gauge = given.or(in_file);
+    if let Some(gauge) = given {
+        if gauge.rows_estimated() {
+            notes.push(format!(
+                "the gauge's rows are an estimate, {:.2} in 10 cm: give both numbers from your swatch",
+                gauge.rows()
+            ));
+        }
+        if let Some((low, high)) = category.usual_stitches_in_10_cm()
+            && !(f64::from(low)..=f64::from(high)).contains(&gauge.stitches())
+        {
+            notes.push(format!(
+                "{} stitches in 10 cm lie outside the usual {low} to {high} for {} yarn ({}); the gauge is taken as given",
+                gauge.stitches(),
+                category.name(),
+                category.number()
+            ));
+        }
+    }
+    gauge.unwrap_or_else(|| {
+        let usual = Gauge::usual(category);
+        notes.push(format!(
+            "no gauge given: {} stitches and {:.2} rows in 10 cm are taken, the middle of what is usual for {} yarn ({}); work a swatch and give yours with --gauge",
+            usual.stitches(),
+            usual.rows(),
+            category.name(),
+            category.number()
+        ));
+        usual
+    })
+}
+
+fn unpack<T>(noted: Noted<T>, notes: &mut Vec<String>) -> T {
+    notes.extend(noted.notes);
+    noted.value
+}

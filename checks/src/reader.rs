@@ -381,17 +381,20 @@ impl<'a> Words<'a> {
             self.need(" by ")?;
             return Ok(Item::DrawBack { strand, by: self.number()? });
         }
-        let steps: [(&str, fn(String) -> Item); 5] = [
-            ("lay in ", Item::LayIn),
-            ("pick up ", Item::PickUp),
-            ("take up ", Item::TakeUp),
-            ("lift ", Item::Lift),
-            ("drop ", Item::Drop),
-        ];
-        for (words, step) in steps {
-            if self.eat(words) {
-                return Ok(step(self.strand()?));
-            }
+        if self.eat("lay in ") {
+            return Ok(Item::LayIn(self.strand()?));
+        }
+        if self.eat("pick up ") {
+            return Ok(Item::PickUp(self.strand()?));
+        }
+        if self.eat("take up ") {
+            return Ok(Item::TakeUp(self.strand()?));
+        }
+        if self.eat("lift ") {
+            return Ok(Item::Lift(self.strand()?));
+        }
+        if self.eat("drop ") {
+            return Ok(Item::Drop(self.strand()?));
         }
         self.stretch(stitch)
     }
@@ -907,9 +910,8 @@ impl Work {
     /// Looks at the tails that lay in this row and goes on to the next.
     fn end_row(&mut self, last: bool) -> Result<(), String> {
         let row = self.row;
-        let (ended, hanging): (BTreeMap<_, _>, _) = std::mem::take(&mut self.hanging)
-            .into_iter()
-            .partition(|(_, tail)| tail.row == row || last);
+        let (ended, hanging): (BTreeMap<_, _>, _) =
+            std::mem::take(&mut self.hanging).into_iter().partition(|(_, tail)| tail.row == row || last);
         self.hanging = hanging;
         for (key, tail) in ended {
             self.tails.push(judged(key, tail, row)?);

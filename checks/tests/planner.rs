@@ -39,8 +39,8 @@ fn checked(name: &str, chart: &Chart, rules: &Rules) -> (Cost, usize) {
 fn tiny_charts_against_brute_force() {
     for seed in 0..3_000 {
         let mut rng = Rng::new(seed ^ 0xb01d);
-        let (rows, columns) = (1 + rng.below(4) as usize, 1 + rng.below(5) as usize);
-        let (chart, mut rules) = drawn(seed, rows, columns, 1 + rng.below(3) as usize);
+        let (rows, columns) = (1 + rng.below(4), 1 + rng.below(5));
+        let (chart, mut rules) = drawn(seed, rows, columns, 1 + rng.below(3));
         if seed % 2 == 0 {
             rules.limits = random::limits(&mut rng);
         }
@@ -57,8 +57,8 @@ fn tiny_charts_against_brute_force() {
 fn charts_against_the_circulation_on_the_grid() {
     for seed in 0..3_000 {
         let mut rng = Rng::new(seed ^ 0x91d);
-        let (rows, columns) = (1 + rng.below(9) as usize, 1 + rng.below(9) as usize);
-        let (chart, rules) = drawn(seed, rows, columns, 1 + rng.below(6) as usize);
+        let (rows, columns) = (1 + rng.below(9), 1 + rng.below(9));
+        let (chart, rules) = drawn(seed, rows, columns, 1 + rng.below(6));
         circulation::compare(
             &format!("seed {seed}"),
             &chart,
@@ -86,8 +86,8 @@ fn larger_charts_against_the_circulation_on_the_grid() {
 fn ten_thousand_plans_pass_the_replay() {
     for seed in 0..10_000 {
         let mut rng = Rng::new(seed ^ 0x7e91a);
-        let (rows, columns) = (1 + rng.below(12) as usize, 1 + rng.below(14) as usize);
-        let (chart, mut rules) = drawn(seed, rows, columns, 1 + rng.below(6) as usize);
+        let (rows, columns) = (1 + rng.below(12), 1 + rng.below(14));
+        let (chart, mut rules) = drawn(seed, rows, columns, 1 + rng.below(6));
         if seed % 3 == 0 {
             rules.limits = random::limits(&mut rng);
         }
@@ -101,8 +101,7 @@ fn ten_thousand_plans_pass_the_replay() {
 fn prices_hold_for_every_hand_over_there_is() {
     for seed in 0..300 {
         let mut rng = Rng::new(seed ^ 0xce27);
-        let (chart, mut rules) =
-            drawn(seed, 6 + rng.below(20) as usize, 6 + rng.below(20) as usize, 1 + rng.below(5) as usize);
+        let (chart, mut rules) = drawn(seed, 6 + rng.below(20), 6 + rng.below(20), 1 + rng.below(5));
         if seed % 2 == 0 {
             rules.limits = random::limits(&mut rng);
         }

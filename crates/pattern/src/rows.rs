@@ -136,12 +136,14 @@ impl<'a> Writer<'a> {
             Hand::Right => "right",
             Hand::Left => "left",
         };
-        let mut text = format!(
-            "ROWS IN WORDS\n\n{} stitches wide, {} rows, in {full} worked flat and turned. {} terms; for the {hand} hand.\n\nYarns and their strands:\n",
+        let mut text = String::from("ROWS IN WORDS\n\n");
+        text.push_str(&wrap(&format!(
+            "{} stitches wide, {} rows, in {full} worked flat and turned. {} terms; for the {hand} hand.",
             self.chart.columns(),
             self.chart.rows(),
             self.terms.name(),
-        );
+        )));
+        text.push_str("\nYarns and their strands:\n");
         let palette = self.chart.palette();
         for yarn in palette.indices() {
             let count = self.plan.strands.iter().filter(|strand| strand.yarn == yarn).count();
@@ -151,15 +153,16 @@ impl<'a> Writer<'a> {
                 1 => format!("one strand, {symbol}1"),
                 many => format!("{many} strands, {symbol}1 to {symbol}{many}"),
             };
-            let _ = writeln!(text, "  {symbol:<3}{} ({strands})", crate::yarn_line(palette.yarn(yarn)));
+            let yarn = crate::yarn_line(palette.yarn(yarn));
+            text.push_str(&wrap(&format!("{symbol:<3}{yarn} ({strands})")));
         }
         text.push_str("\nHow to read:\n");
         for line in [
             format!("ch = chain, {stitch} = {full}, RS and WS = right and wrong side. ← and → say which way the row runs on a chart. A1 is the first strand of yarn A, A2 the second."),
-            format!("3 {stitch} B1 over A1 + C2 tail …: make 3 stitches with B1, with what stands behind “over” lying along the row below, inside them. A start tail is the one left at a strand's join, an end tail the one left at its cut."),
+            format!("3 {stitch} B1 over A1 + C2 start tail: make 3 stitches with B1, with what stands behind “over” lying along the row below, inside them. A start tail is the one left at a strand's join, an end tail the one left at its cut."),
             "Read one step ahead: a colour changes on the last pull-through of the stitch before. Join, pick up or draw back the next strand before that pull-through, at the end of a row too; the turning chain is made with the new strand and is no stitch.".to_owned(),
             "join: begin a new strand here. lay in: lay the tail of a strand to come along the row here. pick up: a strand waits just here and makes the next stitch. draw back B1 by 6: B1 waits 6 stitches further on; draw it back to here and work over it. take up: a strand waits just here; lay it along and work over it. lift: lock a strand here by laying it over the working yarn, so that it climbs this row and waits here. drop: leave it waiting here. cut: it is done.".to_owned(),
-            "A strand that has made its stitches and is neither dropped nor cut is carried: it lies inside the stitches that name it.".to_owned(),
+            "A strand that has made its stitches and is neither dropped nor cut is carried: it lies inside the stitches that name it (named twice, it lies there twice).".to_owned(),
             "[…] 4 times: do what stands in the brackets 4 times.".to_owned(),
         ] {
             text.push_str(&wrap(&format!("- {line}")));

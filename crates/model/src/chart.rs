@@ -118,6 +118,13 @@ pub enum ChartError {
         /// Cells a chart of that size has.
         expected: usize,
     },
+    /// A cell is changed that the chart does not have.
+    NoSuchCell {
+        /// Its place, from 0.
+        cell: usize,
+        /// Cells that there are.
+        expected: usize,
+    },
     /// A cell names an entry that the palette does not have.
     NoSuchYarn {
         /// Row of the cell.
@@ -139,6 +146,9 @@ impl fmt::Display for ChartError {
             ),
             Self::Ragged { cells, expected } => {
                 write!(f, "{cells} cells do not fill the chart, it has {expected}")
+            }
+            Self::NoSuchCell { cell, expected } => {
+                write!(f, "there is no cell {cell}, the chart has {expected}")
             }
             Self::NoSuchYarn { row, column, entry } => {
                 write!(f, "row {row}, column {column} names palette entry {entry}, which is not there")
@@ -184,6 +194,27 @@ impl Chart {
             });
         }
         Ok(Self { palette, columns, cells: cells.iter().map(|&cell| ColourIndex(cell)).collect() })
+    }
+
+    /// The chart with some cells changed, each given by its place (row · columns + column, rows from
+    /// the bottom) and the palette entry it gets. Of several changes to one cell the last counts.
+    ///
+    /// # Errors
+    /// When a cell is outside the chart or an entry is not in the palette.
+    pub fn with_cells(&self, changes: &[(usize, u8)]) -> Result<Self, ChartError> {
+        let mut chart = self.clone();
+        for &(at, entry) in changes {
+            let expected = chart.cells.len();
+            let Some(yarn) = chart.palette.index(usize::from(entry)) else {
+                let (row, column) = (RowIndex(at / chart.columns).into(), at % chart.columns + 1);
+                return Err(ChartError::NoSuchYarn { row, column, entry });
+            };
+            match chart.cells.get_mut(at) {
+                Some(cell) => *cell = yarn,
+                None => return Err(ChartError::NoSuchCell { cell: at, expected }),
+            }
+        }
+        Ok(chart)
     }
 
     /// The yarns.

@@ -17,6 +17,7 @@ mod choose;
 mod find;
 mod ground;
 mod search;
+mod session;
 mod tails;
 mod worth;
 mod write;
@@ -28,6 +29,7 @@ use model::{Chart, Plan, Rules, YarnUse};
 
 pub use choose::{Choice, HandOver, choose};
 pub use find::HandOvers;
+pub use session::PlanSession;
 pub use write::write;
 
 /// The most cells a chart may have to be planned.

@@ -11,9 +11,11 @@
 //! optimum: [`certify`] checks them arc by arc and shares no code with the solver.
 
 mod certificate;
+mod living;
 mod network;
 mod solver;
 
 pub use certificate::{Certificate, Flaw, certify};
+pub use living::LivingCover;
 pub use network::Network;
-pub use solver::{Cover, solve};
+pub use solver::{Cover, solve, solve_with_room};

@@ -27,7 +27,14 @@ const ENDS: u32 = u32::MAX - 1;
 /// network gives the same cover everywhere.
 #[must_use]
 pub fn solve(network: &Network) -> Cover {
-    let mut solver = Solver::new(network);
+    solve_with_room(network, network.nodes())
+}
+
+/// [`solve`], with prices fine enough that there may be up to `room` nodes later on; see
+/// [`crate::LivingCover`].
+#[must_use]
+pub fn solve_with_room(network: &Network, room: usize) -> Cover {
+    let mut solver = Solver::new(network, room);
     let left = solver.reduce_rows();
     for row in left {
         solver.augment(row);
@@ -57,10 +64,10 @@ struct Solver<'a> {
 }
 
 impl<'a> Solver<'a> {
-    fn new(network: &'a Network) -> Self {
+    fn new(network: &'a Network, room: usize) -> Self {
         let n = network.nodes();
         // Larger than any number of paths, so that a path never outweighs a unit of cost.
-        let scale = i64::try_from(n + 1).map_or(i64::MAX, |n| n.max(2));
+        let scale = i64::try_from(room.max(n) + 1).map_or(i64::MAX, |n| n.max(2));
         Self {
             network,
             scale,

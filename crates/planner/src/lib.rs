@@ -15,6 +15,7 @@
 
 mod choose;
 mod find;
+mod finder;
 mod ground;
 mod search;
 mod session;

@@ -11,8 +11,8 @@
 //! longest wait out of account, so with one it may promise too much, never too little.
 
 use model::{Direction, RowIndex, Run};
-use pathcover::{Cover, Network};
 
+use crate::finder::Finder;
 use crate::ground::{FORBIDDEN, Ground};
 use crate::search::Terms;
 
@@ -27,6 +27,8 @@ pub(crate) struct Worth {
     hanging: Vec<i64>,
     /// Worth of the run entered at each boundary of the row at hand.
     here: Vec<i64>,
+    /// Worth of each boundary of the row at hand to a strand that may still move.
+    reach: Vec<i64>,
     queue: Vec<usize>,
 }
 
@@ -37,45 +39,55 @@ impl Worth {
             scale: 1,
             hanging: vec![NOTHING; rows * width],
             here: vec![NOTHING; width],
+            reach: vec![NOTHING; width],
             queue: Vec::new(),
         }
     }
 
-    /// Works the field out for the prices of a cover.
+    /// Works the field out, from the last row down: for price units of `scale` to one of cost and the
+    /// worth of each run's entry. `stale` says in which rows prices, runs or ground have changed
+    /// since the last time; the field below is worked out again as far down as it changes. Returns
+    /// for each row whether what it is worth to hang at its top has changed.
     pub(crate) fn update(
         &mut self,
-        ground: &Ground,
-        terms: Terms,
-        runs: &[Run],
-        first: &[usize],
-        network: &Network,
-        cover: &Cover,
-    ) {
-        self.scale = cover.scale;
+        finder: &Finder,
+        scale: i64,
+        in_worth: impl Fn(usize) -> i64,
+        stale: impl Fn(usize) -> bool,
+    ) -> Vec<bool> {
+        let (ground, terms) = (&finder.ground, finder.terms);
+        self.scale = scale;
+        let mut changed = vec![false; terms.rows];
         for row in (1..terms.rows).rev() {
+            if !changed[row] && !stale(row) {
+                continue;
+            }
             // What each boundary of this row is worth to a strand that gets there: the run entered
             // there, or being locked there for the rows above.
             let above = &self.hanging[row * self.width..][..self.width];
             let lift = ground.lift(RowIndex(row));
             for ((here, above), lift) in self.here.iter_mut().zip(above).zip(lift) {
-                *here = (above - lift * self.scale).max(NOTHING);
+                *here = (above - lift * scale).max(NOTHING);
             }
-            for (node, run) in (first[row]..).zip(&runs[first[row]..first[row + 1]]) {
-                let entry = run.entry.0 as usize;
-                self.here[entry] = self.here[entry].max(price_in(network, cover, node));
+            for place in finder.in_row(row) {
+                let entry = finder.runs[place].entry.0 as usize;
+                self.here[entry] = self.here[entry].max(in_worth(place));
             }
             let (passed, others) = (ground.passed(RowIndex(row)), ground.others(RowIndex(row)));
-            let below = &mut self.hanging[(row - 1) * self.width..][..self.width];
             match terms.longest_carry {
-                None => reach_freely(&self.here, passed, self.scale, below),
+                None => reach_freely(&self.here, passed, scale, &mut self.reach),
                 Some(most) => {
-                    reach_within(&self.here, passed, others, most, self.scale, below, &mut self.queue);
+                    reach_within(&self.here, passed, others, most, scale, &mut self.reach, &mut self.queue);
                 }
             }
-            for worth in below {
-                *worth = (*worth - terms.hang * self.scale).max(NOTHING);
+            let below = &mut self.hanging[(row - 1) * self.width..][..self.width];
+            for (worth, reach) in below.iter_mut().zip(&self.reach) {
+                let now = (reach - terms.hang * scale).max(NOTHING);
+                changed[row - 1] |= *worth != now;
+                *worth = now;
             }
         }
+        changed
     }
 
     /// Worth of a strand at each boundary at the top of a row.
@@ -128,12 +140,6 @@ impl Worth {
     pub(crate) const fn scale(&self) -> i64 {
         self.scale
     }
-}
-
-/// Worth of the entry of a run: the start that a strand brought there saves, less what the prices
-/// ask for it.
-pub(crate) fn price_in(network: &Network, cover: &Cover, node: usize) -> i64 {
-    network.start()[node] * cover.scale + cover.in_price[node]
 }
 
 /// `reach[b] = max over b' of here[b'] − distance`, by two sweeps.

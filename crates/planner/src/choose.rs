@@ -1,7 +1,7 @@
 //! The cheapest choice among the hand-overs of one yarn.
 
 use model::Cost;
-use pathcover::{Cover, certify, solve};
+use pathcover::{Cover, Network, certify, solve};
 
 use crate::HandOvers;
 
@@ -22,9 +22,6 @@ pub struct Choice {
     pub next: Vec<Option<HandOver>>,
     /// No choice for this yarn costs less.
     pub bound: Cost,
-    /// The cover that this choice is, with the prices that prove it: for whoever checks them against
-    /// a network of all hand-overs.
-    pub cover: Cover,
 }
 
 /// How many runs are searched between two calls of the watch.
@@ -32,43 +29,23 @@ const STRIDE: usize = 256;
 
 /// The first search goes this part of the farthest that could be of use: a quarter. Measured on a
 /// photograph and on noise: a fifth to a third is best, and it matters little.
-const FIRST: i64 = 4;
+pub(crate) const FIRST: i64 = 4;
 
 /// Chooses, and lets more hand-overs be found where the choice could still gain by them. `tell`
 /// hears how many more runs are done and answers whether to go on; `None` when it said stop.
-///
-/// First only cheap hand-overs are found, and the best choice among them is made. Its prices say
-/// where a dearer one would pay; those are found and the choice is made again, until the prices hold
-/// for every hand-over there is (see [`crate::HandOvers::find_gaining`]). Most hand-overs are never
-/// looked at.
 ///
 /// # Panics
 /// When the solver's own proof does not hold, which would be a defect of the solver: better no plan
 /// than one that claims too much.
 #[must_use]
 pub fn choose(hand_overs: &mut HandOvers, tell: &dyn Fn(usize) -> bool) -> Option<Choice> {
-    let runs = hand_overs.runs().len();
-    for run in 0..runs {
-        if run % STRIDE == 0 && !tell(0) {
-            return None;
-        }
-        hand_overs.find_within(run, Cost::from_thousandths(hand_overs.most(run).thousandths() / FIRST));
-    }
-    let cover = loop {
-        if !tell(0) {
-            return None;
-        }
-        let cover = solve(hand_overs.network());
-        if hand_overs.find_gaining(&cover) == 0 {
-            break cover;
-        }
-    };
+    let cover = cover(hand_overs, tell, solve)?;
     let network = hand_overs.network();
     let certificate = match certify(network, &cover) {
         Ok(certificate) => certificate,
         Err(flaw) => panic!("the path cover is not proven: {flaw:?}"),
     };
-    tell(runs);
+    tell(hand_overs.runs().len());
     let hand_over = |(from, to): (usize, &Option<u32>)| {
         to.map(|to| {
             let cost = network.cost(from, to as usize).expect("it is certified");
@@ -76,5 +53,34 @@ pub fn choose(hand_overs: &mut HandOvers, tell: &dyn Fn(usize) -> bool) -> Optio
         })
     };
     let next = cover.next.iter().enumerate().map(hand_over).collect();
-    Some(Choice { next, bound: Cost::from_thousandths(certificate.cost), cover })
+    Some(Choice { next, bound: Cost::from_thousandths(certificate.cost) })
+}
+
+/// The cheapest cover of a yarn's runs, with prices that hold for every hand-over there is; `None`
+/// when `tell` said stop.
+///
+/// First only cheap hand-overs are found, and the best choice among them is made. Its prices say
+/// where a dearer one would pay; those are found and the choice is made again, until the prices hold
+/// for every hand-over there is (see [`HandOvers::find_gaining`]). Most hand-overs are never looked
+/// at.
+pub fn cover(
+    hand_overs: &mut HandOvers,
+    tell: &dyn Fn(usize) -> bool,
+    solve: impl Fn(&Network) -> Cover,
+) -> Option<Cover> {
+    for run in 0..hand_overs.runs().len() {
+        if run % STRIDE == 0 && !tell(0) {
+            return None;
+        }
+        hand_overs.find_within(run, Cost::from_thousandths(hand_overs.most(run).thousandths() / FIRST));
+    }
+    loop {
+        if !tell(0) {
+            return None;
+        }
+        let cover = solve(hand_overs.network());
+        if hand_overs.find_gaining(&cover) == 0 {
+            return Some(cover);
+        }
+    }
 }

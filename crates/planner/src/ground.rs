@@ -16,18 +16,33 @@ pub(crate) struct Ground {
     others: Vec<u32>,
     /// `lift[row · width + b]`: cost of being locked there.
     lift: Vec<i64>,
+    cheapest_pass: i64,
 }
 
 impl Ground {
     pub(crate) fn new(chart: &Chart, rules: &Rules, yarn: ColourIndex) -> Self {
         let width = chart.columns() + 1;
         let cells = chart.rows() * width;
+        let others = if rules.limits.longest_carry.is_some() { cells } else { 0 };
         let mut ground = Self {
             width,
-            passed: Vec::with_capacity(cells),
-            others: Vec::new(),
-            lift: Vec::with_capacity(cells),
+            passed: vec![0; cells],
+            others: vec![0; others],
+            lift: vec![0; cells],
+            cheapest_pass: 0,
         };
+        ground.update(chart, rules, yarn, (0, chart.rows() - 1));
+        ground
+    }
+
+    /// Works the prices of some rows out again, first and last of them given.
+    pub(crate) fn update(
+        &mut self,
+        chart: &Chart,
+        rules: &Rules,
+        yarn: ColourIndex,
+        (first, last): (usize, usize),
+    ) {
         let (mut carry, mut lift) = (Vec::new(), Vec::new());
         for stitch in chart.palette().indices() {
             carry.push(if rules.never.forbids(yarn, stitch) {
@@ -37,14 +52,16 @@ impl Ground {
             });
             lift.push(rules.tables.lift(yarn, stitch).thousandths());
         }
+        self.cheapest_pass = carry.iter().copied().min().unwrap_or(0);
         let edge = rules.tables.lift_edge.thousandths();
-        for row in chart.row_indices() {
+        for row in (first..=last).map(RowIndex) {
             let stitches = chart.row(row);
+            let span = row.0 * self.width..(row.0 + 1) * self.width;
+            let passed = &mut self.passed[span.clone()];
             let mut sum = 0;
-            ground.passed.push(sum);
-            for stitch in stitches {
+            for (passed, stitch) in passed[1..].iter_mut().zip(stitches) {
                 sum += carry[stitch.index()];
-                ground.passed.push(sum);
+                *passed = sum;
             }
             // The stitch that ends at a boundary, in the direction of work: the one on its left in a
             // row that runs rightwards, else the one on its right.
@@ -52,22 +69,25 @@ impl Ground {
                 Direction::Rightwards => &stitches[..stitches.len() - 1],
                 Direction::Leftwards => &stitches[1..],
             };
-            ground.lift.push(edge);
-            ground.lift.extend(ending.iter().map(|stitch| lift[stitch.index()]));
-            ground.lift.push(edge);
-        }
-        if rules.limits.longest_carry.is_some() {
-            ground.others.reserve_exact(cells);
-            for row in chart.row_indices() {
+            let lifts = &mut self.lift[span.clone()];
+            lifts[0] = edge;
+            lifts[self.width - 1] = edge;
+            for (place, stitch) in lifts[1..].iter_mut().zip(ending) {
+                *place = lift[stitch.index()];
+            }
+            if !self.others.is_empty() {
                 let mut count = 0;
-                ground.others.push(count);
-                for &stitch in chart.row(row) {
-                    count += u32::from(stitch != yarn);
-                    ground.others.push(count);
+                for (others, stitch) in self.others[span][1..].iter_mut().zip(stitches) {
+                    count += u32::from(*stitch != yarn);
+                    *others = count;
                 }
             }
         }
-        ground
+    }
+
+    /// No stitch is passed for less.
+    pub(crate) const fn cheapest_pass(&self) -> i64 {
+        self.cheapest_pass
     }
 
     /// Cost of passing all stitches left of each boundary of the row.

@@ -17,6 +17,7 @@ mod choose;
 mod find;
 mod finder;
 mod ground;
+mod live;
 mod search;
 mod session;
 mod tails;
@@ -26,9 +27,9 @@ mod write;
 use core::fmt;
 use std::num::NonZeroUsize;
 
-use model::{Chart, Plan, Rules, YarnUse};
+use model::{Chart, ColourIndex, Plan, Rules, YarnUse};
 
-pub use choose::{Choice, HandOver, choose};
+pub use choose::{Choice, HandOver, choose, cover};
 pub use find::HandOvers;
 pub use session::PlanSession;
 pub use write::write;
@@ -113,16 +114,21 @@ pub fn plan_on(
     yarn_use: YarnUse,
     watch: Watch<'_>,
 ) -> Result<Plan, PlanError> {
-    let choices = choose_all(threads, chart, rules, watch)?;
+    let choose = |yarn: ColourIndex, tell: &dyn Fn(usize) -> bool| {
+        choose(&mut HandOvers::new(chart, rules, yarn), tell)
+    };
+    let choices = each_yarn(threads, chart, rules, watch, choose)?;
     Ok(write(chart, rules, yarn_use, &choices))
 }
 
-fn choose_all(
+/// Does something for each yarn of the chart, on so many threads at most; in palette order.
+fn each_yarn<T: Send>(
     threads: usize,
     chart: &Chart,
     rules: &Rules,
     watch: Watch<'_>,
-) -> Result<Vec<Choice>, PlanError> {
+    work: impl Fn(ColourIndex, &dyn Fn(usize) -> bool) -> Option<T> + Sync,
+) -> Result<Vec<T>, PlanError> {
     use std::sync::atomic::{AtomicUsize, Ordering};
 
     check(chart, rules)?;
@@ -140,15 +146,12 @@ fn choose_all(
         watch(Progress { done, total })
     };
     let worker = || {
-        let mut found = Vec::new();
+        let mut made = Vec::new();
         while let Some(&yarn) = order.get(next.fetch_add(1, Ordering::Relaxed)) {
-            let mut hand_overs = HandOvers::new(chart, rules, yarn);
-            let choice = choose(&mut hand_overs, &tell).ok_or(PlanError::Cancelled)?;
-            found.push((yarn, choice));
+            made.push((yarn, work(yarn, &tell).ok_or(PlanError::Cancelled)?));
         }
-        Ok(found)
+        Ok(made)
     };
-    let mut choices: Vec<Option<Choice>> = vec![None; yarns.len()];
     let results = std::thread::scope(|scope| {
         let others: Vec<_> = (1..threads.min(yarns.len())).map(|_| scope.spawn(worker)).collect();
         let mut results = vec![worker()];
@@ -157,12 +160,12 @@ fn choose_all(
         }
         results
     });
+    let mut all = Vec::with_capacity(yarns.len());
     for result in results {
-        for (yarn, choice) in result? {
-            choices[yarn.index()] = Some(choice);
-        }
+        all.extend(result?);
     }
-    Ok(choices.into_iter().flatten().collect())
+    all.sort_by_key(|(yarn, _)| *yarn);
+    Ok(all.into_iter().map(|(_, made)| made).collect())
 }
 
 fn check(chart: &Chart, rules: &Rules) -> Result<(), PlanError> {

@@ -43,6 +43,17 @@ struct Writer<'a> {
 /// When the choices are not those of this chart under these rules.
 #[must_use]
 pub fn write(chart: &Chart, rules: &Rules, yarn_use: YarnUse, choices: &[Choice]) -> Plan {
+    write_on(chart, rules, yarn_use, choices, &|_| None)
+}
+
+/// [`write`], on the grounds of the yarns where they are known.
+pub(crate) fn write_on<'g>(
+    chart: &Chart,
+    rules: &Rules,
+    yarn_use: YarnUse,
+    choices: &[Choice],
+    ground_of: &dyn Fn(ColourIndex) -> Option<&'g Ground>,
+) -> Plan {
     let mut writer = Writer {
         chart,
         rules,
@@ -89,11 +100,18 @@ pub fn write(chart: &Chart, rules: &Rules, yarn_use: YarnUse, choices: &[Choice]
         if own.is_empty() {
             continue;
         }
-        let ground = Ground::new(chart, rules, yarn);
+        let made;
+        let ground = match ground_of(yarn) {
+            Some(ground) => ground,
+            None => {
+                made = Ground::new(chart, rules, yarn);
+                &made
+            }
+        };
         let mut front = Front::new(ground.width);
         for &at in own {
             if let Some((to, cost)) = next[at] {
-                writer.hand_over(&ground, &mut front, strand_of[at], &runs[at], &runs[to], cost);
+                writer.hand_over(ground, &mut front, strand_of[at], &runs[at], &runs[to], cost);
             }
         }
     }

@@ -236,8 +236,9 @@ impl Front {
 /// one it leaves to the one before the one it gets to. Empty within one row.
 pub(crate) type Way = Vec<Boundary>;
 
-/// A cheapest way between two runs, given that it costs `cost` in all. Among equal ones it takes
-/// the shortest moves, from the last row backwards.
+/// A cheapest way between two runs, given that it costs `cost` in all. One that only drops the strand
+/// and takes it up in the next row goes before others that cost the same; among the rest it takes the
+/// shortest moves, from the last row backwards.
 ///
 /// # Panics
 /// When there is no way at that cost.
@@ -251,6 +252,16 @@ pub(crate) fn way(
 ) -> Way {
     if row == to_row {
         return Way::new();
+    }
+    if to_row.0 == row.0 + 1 {
+        let passed = ground.passed(to_row);
+        let others = ground.others(to_row);
+        let (exit_at, entry_at) = (exit.0 as usize, entry.0 as usize);
+        let within =
+            terms.longest_carry.is_none_or(|most| others[exit_at].abs_diff(others[entry_at]) <= most);
+        if within && (passed[exit_at] - passed[entry_at]).abs() + terms.hang == cost {
+            return vec![exit];
+        }
     }
     // The locked front of each row left behind.
     let mut fronts: Vec<(usize, Vec<i64>)> = Vec::with_capacity(to_row.0 - row.0);

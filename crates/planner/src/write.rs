@@ -21,9 +21,13 @@ struct Strand {
     chains: u64,
 }
 
-/// Where a step stands among those of its row: distance from the row's start, rank at that
-/// boundary, strand, and order within a strand.
-type Place = (u32, u8, StrandId, u8);
+/// Where a step stands among those of its row, packed so that it sorts as one number: distance from
+/// the row's start, turn at that boundary, strand, and order within a strand.
+type Place = u64;
+
+fn place(along: u32, turn: u8, strand: StrandId, order: u8) -> Place {
+    u64::from(along) << 40 | u64::from(turn) << 36 | u64::from(strand.0) << 1 | u64::from(order)
+}
 
 struct Writer<'a> {
     chart: &'a Chart,
@@ -229,7 +233,7 @@ impl Writer<'_> {
 
     fn step(&mut self, row: RowIndex, step: Step) {
         let columns = u32::try_from(self.chart.columns()).expect("a chart's side fits 32 bits");
-        let place = match row.direction(self.rules.hand) {
+        let along = match row.direction(self.rules.hand) {
             Direction::Rightwards => step.place().0,
             Direction::Leftwards => columns - step.place().0,
         };
@@ -249,13 +253,14 @@ impl Writer<'_> {
             Step::Carry { .. } => (6, 0),
             Step::Work { .. } => (7, 0),
         };
-        steps.push(((place, rank, step.strand(), order), step));
+        steps.push((place(along, rank, step.strand(), order), step));
     }
 
     /// Chains, lengths and counts: the plan as a whole.
     fn chains(mut self, yarn_use: YarnUse, runs: &[Run], choices: &[Choice]) -> Plan {
         for steps in &mut self.rows {
-            steps.sort_by_key(|(place, _)| *place);
+            // No two steps have the same place.
+            steps.sort_unstable_by_key(|(place, _)| *place);
         }
         let rows: Vec<Row> = self
             .rows

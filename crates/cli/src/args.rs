@@ -9,10 +9,16 @@ use formats::LimitSetting;
 use model::{Cost, Gauge, Hand, Length, Weights};
 use pattern::Terms;
 
+use crate::usage::Slip;
+
+const EXIT_CODES: &str = "\
+Exit codes: 0 done, 1 the replay found a violation, 2 the command line has to be changed,
+3 a file has to be changed, 5 something can't be written, 130 stopped with Ctrl-C";
+
 /// Turns a picture into a crochet pattern for a picture blanket in single crochet, and plans the
 /// way of every strand: optimal, proven, and worked stitch by stitch by a checker before you see it.
 #[derive(Debug, Parser)]
-#[command(name = "strandwright", version, disable_help_subcommand = true)]
+#[command(name = "strandwright", version, disable_help_subcommand = true, after_help = EXIT_CODES)]
 pub(crate) struct Arguments {
     #[command(subcommand)]
     pub(crate) command: Option<Command>,
@@ -52,7 +58,7 @@ pub(crate) struct Chart {
     #[command(flatten)]
     pub(crate) picture: PictureArgs,
     /// The hand that holds the hook, for the chart to look at.
-    #[arg(long, value_enum, value_name = "HAND")]
+    #[arg(long, value_enum, ignore_case = true, value_name = "HAND")]
     pub(crate) hand: Option<HandArg>,
     /// The chart: CHART.png, or CHART.csv for a table of yarn keys.
     #[arg(long, value_name = "CHART")]
@@ -120,7 +126,7 @@ pub(crate) struct Common {
 #[derive(Debug, Args)]
 pub(crate) struct TermsArg {
     /// US terms (single crochet) or UK terms (double crochet, for the same stitch).
-    #[arg(long, value_enum, default_value = "us")]
+    #[arg(long, value_enum, ignore_case = true, default_value = "us")]
     terms: TermsName,
 }
 
@@ -170,13 +176,13 @@ pub(crate) struct PictureArgs {
     #[arg(long, value_name = "X,Y,WxH", value_parser = crop, allow_hyphen_values = true)]
     pub(crate) crop: Option<Crop>,
     /// How many yarns to choose from the list.
-    #[arg(long, value_name = "K", conflicts_with = "colour")]
+    #[arg(long, value_name = "K", value_parser = count::<usize>, allow_hyphen_values = true, conflicts_with = "colour")]
     pub(crate) colours: Option<usize>,
     /// A yarn of the list to use, by its key; repeat it for each.
     #[arg(long, value_name = "KEY")]
     pub(crate) colour: Vec<String>,
     /// Plain stitches and rows around the picture, inside the size wanted.
-    #[arg(long, value_name = "N", requires = "frame_colour")]
+    #[arg(long, value_name = "N", value_parser = count::<u32>, allow_hyphen_values = true, requires = "frame_colour")]
     pub(crate) frame: Option<u32>,
     /// The yarn of the frame, by its key.
     #[arg(long, value_name = "KEY", requires = "frame")]
@@ -203,19 +209,19 @@ impl HandArg {
 #[command(next_help_heading = "Rules of the plan")]
 pub(crate) struct RuleArgs {
     /// The hand that holds the hook [default: right].
-    #[arg(long, value_enum, value_name = "HAND")]
+    #[arg(long, value_enum, ignore_case = true, value_name = "HAND")]
     pub(crate) hand: Option<HandArg>,
     /// Most stitches of other yarns that a strand passes in one row between two runs.
-    #[arg(long, value_name = "N|none", value_parser = limit)]
+    #[arg(long, value_name = "N|none", value_parser = limit, allow_hyphen_values = true)]
     pub(crate) longest_carry: Option<LimitSetting>,
     /// Most rows that a strand waits between two runs.
-    #[arg(long, value_name = "N|none", value_parser = limit)]
+    #[arg(long, value_name = "N|none", value_parser = limit, allow_hyphen_values = true)]
     pub(crate) longest_wait: Option<LimitSetting>,
     /// Limit across yarns; only none is accepted for now.
-    #[arg(long, value_name = "none", value_parser = only_none)]
+    #[arg(long, value_name = "none", value_parser = only_none, allow_hyphen_values = true)]
     pub(crate) max_carried: Option<LimitSetting>,
     /// Limit across yarns; only none is accepted for now.
-    #[arg(long, value_name = "none", value_parser = only_none)]
+    #[arg(long, value_name = "none", value_parser = only_none, allow_hyphen_values = true)]
     pub(crate) max_strands: Option<LimitSetting>,
     /// Never let yarn K lie inside stitches of yarn C; repeat it for each pair.
     #[arg(long, value_name = "K:C")]
@@ -281,68 +287,83 @@ impl RuleArgs {
     }
 }
 
-fn weight(text: &str) -> Result<Cost, String> {
-    Cost::from_str(text).map_err(|error| error.to_string())
+fn weight(text: &str) -> Result<Cost, Slip> {
+    Cost::from_str(text).map_err(|error| {
+        Slip::new(error, "give stitches, 0 to 10000, with at most three digits after the point")
+    })
 }
 
-fn tail(text: &str) -> Result<u32, String> {
+fn tail(text: &str) -> Result<u32, Slip> {
     let most = Weights::MAX_TAIL;
-    let cost = weight(text)?;
+    let hint = format!("give whole stitches, 0 to {most}");
+    let cost = Cost::from_str(text).map_err(|error| Slip::new(error, &hint))?;
     let stitches = cost.thousandths() / 1000;
     match u32::try_from(stitches) {
-        Ok(_) if cost.thousandths() % 1000 != 0 => Err("a tail is a whole number of stitches".to_owned()),
+        Ok(_) if cost.thousandths() % 1000 != 0 => {
+            Err(Slip::new("a tail is a whole number of stitches", hint))
+        }
         Ok(stitches) if stitches <= most => Ok(stitches),
-        _ => Err(format!("a tail has at most {most} stitches")),
+        _ => Err(Slip::new(format!("a tail has at most {most} stitches"), hint)),
     }
 }
 
-fn limit(text: &str) -> Result<LimitSetting, String> {
+fn count<N: FromStr>(text: &str) -> Result<N, Slip> {
+    text.parse().map_err(|_| {
+        Slip::new(format!("{text:?} is no count"), "give a whole number, without a sign or point")
+    })
+}
+
+fn limit(text: &str) -> Result<LimitSetting, Slip> {
     if text == "none" {
         return Ok(LimitSetting::NoLimit);
     }
-    let number = text.parse().map_err(|_| "give a whole number from 0 up, or none".to_owned())?;
+    let number = text.parse().map_err(|_| {
+        Slip::new(format!("{text:?} is no limit"), "give a whole number from 0 up, or none for no limit")
+    })?;
     Ok(LimitSetting::AtMost(number))
 }
 
-fn only_none(text: &str) -> Result<LimitSetting, String> {
+fn only_none(text: &str) -> Result<LimitSetting, Slip> {
     if text == "none" {
         return Ok(LimitSetting::NoLimit);
     }
-    Err("limits across yarns are not there yet, only none is accepted".to_owned())
+    Err(Slip::new("limits across yarns are not there yet", "leave it out, or say none"))
 }
 
-fn gauge(text: &str) -> Result<Gauge, String> {
-    let number = |text: &str| {
-        text.trim()
-            .parse::<f64>()
-            .map_err(|_| format!("{text:?} is not a number: give stitches and rows in 10 cm, as 14x15"))
+fn gauge(text: &str) -> Result<Gauge, Slip> {
+    let hint = "give stitches and rows in 10 cm from your swatch, as 14x15";
+    let number = |text: &str| match text.trim() {
+        "" => Err(Slip::new("a number is missing", hint)),
+        text => text.parse::<f64>().map_err(|_| Slip::new(format!("{text:?} is not a number"), hint)),
     };
     let gauge = match text.split_once(['x', 'X', '×']) {
         Some((stitches, rows)) => Gauge::new(number(stitches)?, number(rows)?),
         None => Gauge::from_stitches(number(text)?),
     };
-    gauge.map_err(|error| error.to_string())
+    gauge.map_err(|error| Slip::new(error, hint))
 }
 
-fn crop(text: &str) -> Result<Crop, String> {
-    text.parse().map_err(|error: charting::CropError| format!("{error}; {}", error.hint()))
+fn crop(text: &str) -> Result<Crop, Slip> {
+    text.parse().map_err(|error: charting::CropError| Slip::new(&error, error.hint()))
 }
 
-fn extent(text: &str) -> Result<Extent, String> {
-    let help = "give a length with its unit, as 110cm or 43in, or stitches, as 138st";
+fn extent(text: &str) -> Result<Extent, Slip> {
+    let slip = |what: String| {
+        Slip::new(what, "give a length with its unit, as 110cm or 43.5in, or stitches, as 138st")
+    };
     let text = text.trim();
-    let unit_at = text.find(|letter: char| letter.is_ascii_alphabetic()).ok_or(help)?;
-    let (number, unit) = (text[..unit_at].trim(), &text[unit_at..]);
-    let length: f64 = number.parse().map_err(|_| help)?;
-    if !length.is_finite() {
-        return Err(help.to_owned());
-    }
-    match unit {
+    let unit_at = text.find(|letter: char| letter.is_alphabetic());
+    let unit_at = unit_at.ok_or_else(|| slip("a unit is missing".to_owned()))?;
+    let (number, unit) = (text[..unit_at].trim(), text[unit_at..].to_ascii_lowercase());
+    let length: f64 = number.parse().map_err(|_| slip(format!("{number:?} is not a number")))?;
+    match unit.as_str() {
         "cm" => Ok(Extent::Length(Length::cm(length))),
         "in" => Ok(Extent::Length(Length::inches(length))),
-        "st" if number.starts_with('-') => Err("a size can't be below zero".to_owned()),
-        "st" => number.parse().map(Extent::Stitches).map_err(|_| "stitches are a whole number".to_owned()),
-        _ => Err(help.to_owned()),
+        "st" if number.starts_with('-') => Err(slip("a size can't be below zero".to_owned())),
+        "st" => {
+            number.parse().map(Extent::Stitches).map_err(|_| slip("stitches are a whole number".to_owned()))
+        }
+        _ => Err(slip(format!("{unit:?} is not a unit"))),
     }
 }
 
@@ -361,7 +382,8 @@ mod tests {
         assert_eq!(extent("110cm"), Ok(Extent::Length(Length::cm(110.0))));
         assert_eq!(extent("43.5 in"), Ok(Extent::Length(Length::inches(43.5))));
         assert_eq!(extent("138st"), Ok(Extent::Stitches(138)));
-        for bad in ["", "110", "cm", "1.5st", "-3st", "nancm", "infcm", "3ft"] {
+        assert_eq!(extent("43IN"), Ok(Extent::Length(Length::inches(43.0))));
+        for bad in ["", "110", "cm", "1.5st", "-3st", "nancm", "infcm", "1e9cm", "3ft", "110,5cm", "é"] {
             assert!(extent(bad).is_err(), "{bad}");
         }
     }

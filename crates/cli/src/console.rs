@@ -8,7 +8,7 @@ use std::time::{Duration, Instant};
 
 use serde_json::{Map, Value, json};
 
-use crate::failure::{Exit, Failure};
+use crate::failure::{Exit, Failure, reason};
 
 /// How often progress is shown.
 const EVERY: Duration = Duration::from_millis(150);
@@ -100,10 +100,8 @@ impl Console {
     }
 
     pub(crate) fn notes(&self, notes: &[String]) {
-        if !self.json {
-            for note in notes {
-                self.say(&format!("note: {note}"));
-            }
+        for note in notes {
+            self.say(&format!("note: {note}"));
         }
     }
 
@@ -119,7 +117,7 @@ impl Console {
             Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Ok(()),
             Err(error) => Err(Failure::new(
                 Exit::Output,
-                format!("can't write: {error}"),
+                format!("can't write: {}", reason(&error)),
                 "standard output",
                 "make room, or write somewhere else",
             )),
@@ -131,7 +129,8 @@ impl Console {
         self.print(&value.to_string())
     }
 
-    /// Tells what went wrong: to the person, or as `{"error": …}` to a program.
+    /// Tells what went wrong: to the person, or as `{"error": …}` to a program, as far as its standard
+    /// output takes it. A hint for several faults in a row is told once.
     pub(crate) fn fail(&self, failure: &Failure) {
         if self.json {
             let object = |fault: &formats::Fault| json!({"what": fault.what, "where": fault.place, "hint": fault.hint});
@@ -144,14 +143,15 @@ impl Console {
             let mut all = Map::new();
             all.insert("error".to_owned(), error);
             all.extend(failure.details.clone().unwrap_or_default());
-            // Where even this can't be written there is nobody left to tell.
-            let _ = self.print_json(&Value::Object(all));
-            return;
+            if self.print_json(&Value::Object(all)).is_ok() {
+                return;
+            }
         }
-        for fault in &failure.faults {
+        for (at, fault) in failure.faults.iter().enumerate() {
             let place = if fault.place.is_empty() { String::new() } else { format!("{}: ", fault.place) };
             self.say(&format!("error: {place}{}", fault.what));
-            if !fault.hint.is_empty() {
+            let again = failure.faults.get(at + 1).is_some_and(|next| next.hint == fault.hint);
+            if !fault.hint.is_empty() && !again {
                 self.say(&format!("  hint: {}", fault.hint));
             }
         }

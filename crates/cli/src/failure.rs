@@ -1,19 +1,19 @@
 //! What went wrong, where, what to do, and the exit code that says so to a script.
 
+use std::io::{Error, ErrorKind};
+
 use formats::{Fault, Faults};
 
-/// Exit codes. 0 is done.
+/// Exit codes. 0 is done; 4 is kept for limits that no plan can keep, which those of today never are.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[repr(u8)]
 pub(crate) enum Exit {
     /// The replay found a violation.
     Violation = 1,
-    /// The command line is wrong.
+    /// The command line has to be changed.
     Usage = 2,
-    /// A file or a value in it is wrong.
+    /// A file has to be changed, or another one given.
     Input = 3,
-    /// A limit can't be kept.
-    Limit = 4,
     /// Something can't be written.
     Output = 5,
     /// Stopped by the person.
@@ -44,8 +44,9 @@ impl Failure {
         Self::new(Exit::Input, what, place, hint)
     }
 
-    /// Everything that is wrong with a document, each place led by the file's name.
-    pub(crate) fn document(file: &str, faults: Faults) -> Self {
+    /// Everything that is wrong with a document, each place led by the file's name. `hint` is for
+    /// the faults that have none of their own.
+    pub(crate) fn document(file: &str, faults: Faults, hint: &str) -> Self {
         let faults = faults
             .0
             .into_iter()
@@ -55,6 +56,7 @@ impl Failure {
                 } else {
                     format!("{file}, {}", fault.place)
                 },
+                hint: if fault.hint.is_empty() { hint.to_owned() } else { fault.hint },
                 ..fault
             })
             .collect();
@@ -64,4 +66,21 @@ impl Failure {
     pub(crate) fn cancelled() -> Self {
         Self::new(Exit::Cancelled, "cancelled, nothing was written", "", "start it again when you are ready")
     }
+}
+
+/// What the system has against a file, in our own words where it is usual.
+pub(crate) fn reason(error: &Error) -> String {
+    let usual = match error.kind() {
+        ErrorKind::NotFound => "there is no such file or folder",
+        ErrorKind::PermissionDenied => "the system does not allow it",
+        ErrorKind::ReadOnlyFilesystem => "the place can only be read",
+        ErrorKind::StorageFull => "no room is left",
+        ErrorKind::NotADirectory => "a part of the path is a file, not a folder",
+        _ => "",
+    };
+    if !usual.is_empty() {
+        return usual.to_owned();
+    }
+    let text = error.to_string();
+    text.split(" (os error").next().unwrap_or_default().to_lowercase()
 }

@@ -8,14 +8,15 @@ use formats::{ChartFile, LimitSetting, Noted, PlanFile, SizeLimits};
 use model::{Chart, ColourIndex, Gauge, Hand, Limits, Palette, Rules, WeightCategory, Weights, Yarn};
 
 use crate::args::{ChartArg, RuleArgs};
-use crate::failure::Failure;
+use crate::failure::{Failure, reason};
 
 /// No file of ours is larger; whoever hands one in by mistake gets told.
 const MAX_FILE: u64 = 1 << 30;
 
 fn read(path: &Path) -> Result<Vec<u8>, Failure> {
     let hint = "check the name and that the file may be read";
-    let found = fs::metadata(path).map_err(|error| Failure::input(error, path.display(), hint))?;
+    let unread = |error: std::io::Error| Failure::input(reason(&error), path.display(), hint);
+    let found = fs::metadata(path).map_err(unread)?;
     if found.is_dir() {
         return Err(Failure::input("this is a folder", path.display(), "give the name of a file"));
     }
@@ -26,14 +27,21 @@ fn read(path: &Path) -> Result<Vec<u8>, Failure> {
             "give a smaller file",
         ));
     }
-    fs::read(path).map_err(|error| Failure::input(error, path.display(), hint))
+    fs::read(path).map_err(unread)
 }
 
-fn text(path: &Path) -> Result<String, Failure> {
+fn text(path: &Path, hint: &str) -> Result<String, Failure> {
     let bytes = read(path)?;
-    let text = formats::utf8(&bytes).map_err(|faults| Failure::document(&name(path), faults))?;
+    let text = formats::utf8(&bytes).map_err(|faults| Failure::document(&name(path), faults, hint))?;
     Ok(text.to_owned())
 }
+
+// What to do about a document where its reader has no better hint.
+const YARNS_HINT: &str =
+    "demo/yarns.toml shows what a list of yarns looks like, docs/formats.md tells all of it";
+const CHART_HINT: &str = "mend the chart, or make it again with `strandwright chart`";
+const PLAN_HINT: &str = "give a plan as `strandwright plan` writes it, or make it again";
+const RULES_HINT: &str = "docs/formats.md tells what a file of rules may hold";
 
 fn name(path: &Path) -> String {
     path.display().to_string()
@@ -49,7 +57,8 @@ pub(crate) fn picture(path: &Path, notes: &mut Vec<String>) -> Result<Picture, F
 
 /// A list of yarns.
 pub(crate) fn yarns(path: &Path, notes: &mut Vec<String>) -> Result<Vec<Yarn>, Failure> {
-    let read = formats::read_yarns(&text(path)?).map_err(|faults| Failure::document(&name(path), faults))?;
+    let read = formats::read_yarns(&text(path, YARNS_HINT)?)
+        .map_err(|faults| Failure::document(&name(path), faults, YARNS_HINT))?;
     Ok(unpack(read, notes))
 }
 
@@ -57,14 +66,20 @@ pub(crate) fn yarns(path: &Path, notes: &mut Vec<String>) -> Result<Vec<Yarn>, F
 pub(crate) fn chart(argument: &ChartArg, notes: &mut Vec<String>) -> Result<(Chart, Option<Gauge>), Failure> {
     let path = &argument.chart;
     let list = argument.yarns.as_deref().map(|path| yarns(path, notes)).transpose()?;
-    let is_csv = path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("csv"));
-    if is_csv {
-        let chart = formats::read_chart_csv(&text(path)?, list.as_deref())
-            .map_err(|faults| Failure::document(&name(path), faults))?;
+    if ends_in(path, "json") {
+        return Err(Failure::usage(
+            "this should be the chart, but is a plan by its name",
+            path.display(),
+            "give the chart first, a .png or .csv file",
+        ));
+    }
+    if ends_in(path, "csv") {
+        let chart = formats::read_chart_csv(&text(path, CHART_HINT)?, list.as_deref())
+            .map_err(|faults| Failure::document(&name(path), faults, CHART_HINT))?;
         return Ok((unpack(chart, notes), None));
     }
     let file = formats::read_chart_png(&read(path)?, &SizeLimits::default())
-        .map_err(|faults| Failure::document(&name(path), faults))?;
+        .map_err(|faults| Failure::document(&name(path), faults, CHART_HINT))?;
     let ChartFile { chart, gauge, named } = unpack(file, notes);
     let chart = match list {
         Some(list) => unpack(formats::name_yarns(chart, named, &list), notes),
@@ -73,10 +88,16 @@ pub(crate) fn chart(argument: &ChartArg, notes: &mut Vec<String>) -> Result<(Cha
     Ok((chart, gauge))
 }
 
+/// Whether a file's name has that ending.
+pub(crate) fn ends_in(path: &Path, ending: &str) -> bool {
+    path.extension().is_some_and(|has| has.eq_ignore_ascii_case(ending))
+}
+
 /// A plan that says it is for that chart.
 pub(crate) fn plan(path: &Path, chart: &Chart) -> Result<PlanFile, Failure> {
-    let file = formats::read_plan(&text(path)?).map_err(|faults| Failure::document(&name(path), faults))?;
-    formats::belongs_to(&file, chart).map_err(|faults| Failure::document(&name(path), faults))?;
+    let failed = |faults| Failure::document(&name(path), faults, PLAN_HINT);
+    let file = formats::read_plan(&text(path, PLAN_HINT)?).map_err(failed)?;
+    formats::belongs_to(&file, chart).map_err(failed)?;
     Ok(file)
 }
 
@@ -85,7 +106,8 @@ pub(crate) fn rules(arguments: &RuleArgs, palette: &Palette) -> Result<Rules, Fa
     let file = match &arguments.rules {
         Some(path) => Some((
             name(path),
-            formats::read_rules(&text(path)?).map_err(|faults| Failure::document(&name(path), faults))?,
+            formats::read_rules(&text(path, RULES_HINT)?)
+                .map_err(|faults| Failure::document(&name(path), faults, RULES_HINT))?,
         )),
         None => None,
     };

@@ -10,6 +10,7 @@ mod failure;
 mod inputs;
 mod output;
 mod summary;
+mod usage;
 
 use std::process::ExitCode;
 
@@ -18,7 +19,7 @@ use clap::error::ErrorKind;
 
 use crate::args::{Arguments, Command};
 use crate::console::Console;
-use crate::failure::{Exit, Failure};
+use crate::failure::Failure;
 
 fn main() -> ExitCode {
     let json = std::env::args_os().any(|argument| argument == "--json");
@@ -27,7 +28,7 @@ fn main() -> ExitCode {
         Ok(arguments) => run(arguments, &console),
         Err(error) => match error.kind() {
             ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => console.print(&error.to_string()),
-            _ => Err(usage(&error)),
+            _ => Err(usage::usage(&error)),
         },
     };
     match outcome {
@@ -53,18 +54,4 @@ fn run(arguments: Arguments, console: &Console) -> Result<(), Failure> {
             }
         }
     }
-}
-
-/// A mistake in the arguments, in our own words as far as the parser's can be taken apart.
-fn usage(error: &clap::Error) -> Failure {
-    let text = error.to_string();
-    let text = text.strip_prefix("error: ").unwrap_or(&text);
-    let (what, rest) = text.split_once("\n\n").unwrap_or((text, ""));
-    let what = what.split_whitespace().collect::<Vec<_>>().join(" ");
-    let tip = rest.lines().find_map(|line| line.trim().strip_prefix("tip: "));
-    let hint = match tip {
-        Some(tip) => tip.to_owned(),
-        None => "try `strandwright --help`, or `strandwright make --help` for one command".to_owned(),
-    };
-    Failure::new(Exit::Usage, what, "the command line", hint)
 }

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use tempfile::NamedTempFile;
 
-use crate::failure::{Exit, Failure};
+use crate::failure::{Exit, Failure, reason};
 
 /// Whether a file that is there already may be written over.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -44,9 +44,22 @@ pub(crate) fn check(path: &Path, existing: Existing) -> Result<(), Failure> {
     }
 }
 
+/// Fails where a file to write is one that is read: even --force does not mean that.
+pub(crate) fn spare(read: &[Option<&Path>], written: &[&Path]) -> Result<(), Failure> {
+    let read: Vec<PathBuf> = read.iter().flatten().filter_map(|path| fs::canonicalize(path).ok()).collect();
+    for path in written {
+        if let Ok(real) = fs::canonicalize(path)
+            && real.is_file()
+            && read.contains(&real)
+        {
+            return Err(cannot(path, "this is the very file that is read", "give another name with --out"));
+        }
+    }
+    Ok(())
+}
+
 /// Writes one file.
 pub(crate) fn write(path: &Path, bytes: &[u8], existing: Existing) -> Result<(), Failure> {
-    check(path, existing)?;
     write_all(&[(path.to_owned(), bytes.to_vec())], existing)
 }
 
@@ -59,15 +72,10 @@ pub(crate) fn prepare_folder(folder: &Path, names: &[&str], existing: Existing) 
         Ok(_) => {}
         Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(()),
         Err(error) => {
-            return Err(cannot(folder, &error.to_string(), "give another folder with --out"));
+            return Err(cannot(folder, &reason(&error), "give another folder with --out"));
         }
     }
-    if existing == Existing::Keep
-        && let Some(name) = names.iter().find(|name| folder.join(name).exists())
-    {
-        return Err(there_already(&folder.join(name)));
-    }
-    Ok(())
+    names.iter().try_for_each(|name| check(&folder.join(name), existing))
 }
 
 /// Writes several files into a folder, all or none: each is first written whole under another name.
@@ -76,17 +84,25 @@ pub(crate) fn write_folder(
     files: &[(&str, Vec<u8>)],
     existing: Existing,
 ) -> Result<Vec<PathBuf>, Failure> {
-    fs::create_dir_all(folder)
-        .map_err(|error| cannot(folder, &error.to_string(), "give another folder with --out"))?;
+    let new: Vec<&Path> = folder.ancestors().take_while(|at| !at.exists()).collect();
     let files: Vec<(PathBuf, Vec<u8>)> =
         files.iter().map(|(name, bytes)| (folder.join(name), bytes.clone())).collect();
-    write_all(&files, existing)?;
+    let written = fs::create_dir_all(folder)
+        .map_err(|error| cannot(folder, &reason(&error), "give another folder with --out"))
+        .and_then(|()| write_all(&files, existing));
+    if let Err(failure) = written {
+        // Only empty folders can be removed so; one that can't be stays, and does no harm.
+        new.iter().for_each(|folder| drop(fs::remove_dir(folder)));
+        return Err(failure);
+    }
     Ok(files.into_iter().map(|(path, _)| path).collect())
 }
 
-fn write_all(files: &[(PathBuf, Vec<u8>)], existing: Existing) -> Result<(), Failure> {
+/// Writes several files, all or none.
+pub(crate) fn write_all(files: &[(PathBuf, Vec<u8>)], existing: Existing) -> Result<(), Failure> {
+    files.iter().try_for_each(|(path, _)| check(path, existing))?;
     let failed = |path: &Path, error: &io::Error| {
-        cannot(path, &error.to_string(), "make room or check the permissions, or write somewhere else")
+        cannot(path, &reason(error), "make room or check the permissions, or write somewhere else")
     };
     let mut waiting = Vec::new();
     for (path, bytes) in files {
@@ -106,18 +122,24 @@ fn write_all(files: &[(PathBuf, Vec<u8>)], existing: Existing) -> Result<(), Fai
         });
         waiting.push((path, written.map_err(|error| failed(path, &error))?));
     }
+    let mut placed = Vec::new();
     for (path, file) in waiting {
-        let placed = match existing {
+        let outcome = match existing {
             Existing::Keep => file.persist_noclobber(path),
             Existing::Replace => file.persist(path),
         };
-        if let Err(error) = placed {
+        if let Err(error) = outcome {
+            // Those that were placed are new, unless they were to replace others.
+            if existing == Existing::Keep {
+                placed.iter().for_each(|path| drop(fs::remove_file(path)));
+            }
             return Err(if error.error.kind() == io::ErrorKind::AlreadyExists {
                 there_already(path)
             } else {
                 failed(path, &error.error)
             });
         }
+        placed.push(path);
     }
     Ok(())
 }

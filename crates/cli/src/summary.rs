@@ -30,15 +30,20 @@ fn stitches(cost: Cost) -> Value {
     Number::from_f64(cost.as_stitches()).map_or(Value::Null, Value::Number)
 }
 
+/// So many of a thing, in words.
+pub(crate) fn counted(number: u64, one: &str, many: &str) -> String {
+    format!("{number} {}", if number == 1 { one } else { many })
+}
+
 /// One line for a person.
 pub(crate) fn line(plan: &Plan) -> String {
     let counts = plan.counts;
     format!(
-        "{} strands, so {} ends; at most {} strands at once; {} stitches carried, at most {} of other colours in one go; cost {}, bound {}",
-        counts.strands,
+        "{}, so {} ends; at most {} at once; {} carried, at most {} of other colours in one go; cost {}, bound {}",
+        counted(counts.strands as u64, "strand", "strands"),
         counts.ends(),
         counts.strands_at_once,
-        counts.carried,
+        counted(counts.carried, "stitch", "stitches"),
         counts.longest_carry,
         counts.cost,
         plan.bound

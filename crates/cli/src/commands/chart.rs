@@ -1,14 +1,17 @@
 //! `chart`: a chart of a picture.
 
 use std::ops::ControlFlow;
+use std::path::Path;
 
-use charting::{Charted, ChartingError, Colours, Frame, Request, Wanted};
+use charting::{Charted, ChartingError, Colours, Frame, Request, SizeError, Wanted};
 use model::{Gauge, Hand, Yarn};
 use serde_json::json;
 
+use super::{word, yarns_again};
 use crate::args::{self, PictureArgs};
 use crate::console::Console;
 use crate::failure::Failure;
+use crate::summary::counted;
 use crate::{inputs, output};
 
 /// So many yarns are chosen where the person does not say.
@@ -16,34 +19,42 @@ const USUAL_COLOURS: usize = 8;
 
 pub(crate) fn chart(arguments: &args::Chart, console: &Console) -> Result<(), Failure> {
     let existing = output::Existing::from_force(arguments.common.force);
+    let is_csv = inputs::ends_in(&arguments.out, "csv");
+    let read = [Some(arguments.picture.picture.as_path()), Some(&arguments.picture.yarns)];
+    if !is_csv {
+        png_by_name("--out", &arguments.out, "a chart is written as PNG or CSV")?;
+    }
+    output::spare(&read, &[&arguments.out])?;
     output::check(&arguments.out, existing)?;
     if let Some(picture) = &arguments.picture_out {
+        png_by_name("--picture-out", picture, "the picture of a chart is written as PNG")?;
+        if *picture == arguments.out {
+            return Err(Failure::usage(
+                "both are the same file",
+                "--out and --picture-out",
+                "give two names",
+            ));
+        }
+        output::spare(&read, &[picture])?;
         output::check(picture, existing)?;
     }
     let mut notes = Vec::new();
     let (charted, gauge) = charted(&arguments.picture, console, &mut notes)?;
     let chart = &charted.chart;
-    let is_csv = arguments.out.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("csv"));
     let bytes = if is_csv {
         notes.push("a CSV holds no gauge and no colours: keep the yarn list beside it".to_owned());
         formats::write_chart_csv(chart).into_bytes()
     } else {
         formats::write_chart_png(chart, Some(&gauge))
     };
-    let drawn = match &arguments.picture_out {
-        Some(path) => Some((
-            path,
-            picture(chart, &gauge, arguments.hand.map_or(Hand::Right, args::HandArg::hand), console)?,
-        )),
-        None => None,
-    };
-    console.go_on()?;
-    output::write(&arguments.out, &bytes, existing)?;
-    let mut written = vec![arguments.out.display().to_string()];
-    if let Some((path, bytes)) = drawn {
-        output::write(path, &bytes, existing)?;
-        written.push(path.display().to_string());
+    let mut files = vec![(arguments.out.clone(), bytes)];
+    if let Some(path) = &arguments.picture_out {
+        let hand = arguments.hand.map_or(Hand::Right, args::HandArg::hand);
+        files.push((path.clone(), picture(chart, &gauge, hand, console)?));
     }
+    console.go_on()?;
+    output::write_all(&files, existing)?;
+    let written: Vec<String> = files.iter().map(|(path, _)| path.display().to_string()).collect();
     if console.json() {
         let keys: Vec<&str> = chart.palette().yarns().iter().map(|yarn| yarn.key.as_str()).collect();
         return console.print_json(&json!({
@@ -57,19 +68,29 @@ pub(crate) fn chart(arguments: &args::Chart, console: &Console) -> Result<(), Fa
     }
     console.notes(&notes);
     console.say(&format!(
-        "{} stitches by {} rows, {:.1} by {:.1} cm, {} yarns, mean colour difference {:.1} (CIEDE2000)",
-        chart.columns(),
-        chart.rows(),
+        "{} by {}, {:.1} by {:.1} cm, {}, mean colour difference {:.1} (CIEDE2000)",
+        counted(chart.columns() as u64, "stitch", "stitches"),
+        counted(chart.rows() as u64, "row", "rows"),
         gauge.width_of(chart.columns()).as_cm(),
         gauge.height_of(chart.rows()).as_cm(),
-        chart.palette().len(),
+        counted(chart.palette().len() as u64, "yarn", "yarns"),
         charted.mean_difference
     ));
     for path in &written {
         console.say(&format!("written: {path}"));
     }
-    console.say(&format!("next: strandwright plan {} --out plan.json", arguments.out.display()));
+    let list = if is_csv { yarns_again(Some(&arguments.picture.yarns)) } else { String::new() };
+    console.say(&format!("next: strandwright plan {}{list} --out plan.json", word(&arguments.out)));
     Ok(())
+}
+
+/// Fails where a file's name promises another kind than the PNG that would be written.
+fn png_by_name(option: &str, path: &Path, what: &str) -> Result<(), Failure> {
+    if path.extension().is_none() || inputs::ends_in(path, "png") {
+        return Ok(());
+    }
+    let hint = format!("give a name as {}", word(&path.with_extension("png")));
+    Err(Failure::usage(what, format!("{option} {}", path.display()), hint))
 }
 
 /// The chart to look at.
@@ -118,14 +139,15 @@ pub(super) fn charted(
 
 /// What charting refuses, with the place where the person said it.
 fn refused(error: &ChartingError, arguments: &PictureArgs) -> Failure {
-    let place = match error {
-        ChartingError::Crop(_) => "--crop".to_owned(),
-        ChartingError::Size(_) => "--width and --height".to_owned(),
-        ChartingError::Choose(_) => format!("--colours and {}", arguments.yarns.display()),
-        ChartingError::NamedTwice(_) => "--colour".to_owned(),
-        _ => arguments.picture.display().to_string(),
+    let option = match error {
+        ChartingError::Crop(_) => "--crop",
+        ChartingError::Size(SizeError::Frame { .. }) => "--frame",
+        ChartingError::Size(_) => "--width and --height",
+        ChartingError::Choose(_) => "--colours",
+        ChartingError::NamedTwice(_) => "--colour",
+        _ => return Failure::input(error, arguments.picture.display(), error.hint()),
     };
-    Failure::input(error, place, error.hint())
+    Failure::usage(error, option, error.hint())
 }
 
 fn colours(arguments: &PictureArgs, yarns: &[Yarn], notes: &mut Vec<String>) -> Result<Colours, Failure> {
@@ -156,7 +178,7 @@ fn frame(arguments: &PictureArgs, yarns: &[Yarn]) -> Result<Option<Frame>, Failu
 fn place(yarns: &[Yarn], key: &str, flag: &str) -> Result<usize, Failure> {
     yarns.iter().position(|yarn| yarn.key == key).ok_or_else(|| {
         let keys: Vec<&str> = yarns.iter().map(|yarn| yarn.key.as_str()).collect();
-        Failure::input(
+        Failure::usage(
             format!("the yarn list has no yarn {key:?}"),
             flag,
             format!("it has {}", keys.join(", ")),

@@ -1,12 +1,14 @@
 //! `make`: the whole way, from a picture to a folder with the pattern.
 
+use std::path::PathBuf;
+
 use model::Hand;
 use serde_json::json;
 
-use super::{chart, planned, proven};
+use super::{chart, document, planned, proven};
 use crate::console::Console;
 use crate::failure::Failure;
-use crate::summary::{line, summary};
+use crate::summary::{counted, line, summary};
 use crate::{args, inputs, output};
 
 /// The files of a pattern.
@@ -14,6 +16,10 @@ const FILES: [&str; 5] = ["chart.png", "chart-picture.png", "plan.json", "rows.t
 
 pub(crate) fn make(arguments: &args::Make, console: &Console) -> Result<(), Failure> {
     let existing = output::Existing::from_force(arguments.common.force);
+    let read =
+        [Some(&arguments.picture.picture), Some(&arguments.picture.yarns), arguments.rules.rules.as_ref()];
+    let paths = FILES.map(|name| arguments.out.join(name));
+    output::spare(&read.map(|path| path.map(PathBuf::as_path)), &paths.each_ref().map(PathBuf::as_path))?;
     output::prepare_folder(&arguments.out, &FILES, existing)?;
     let mut notes = Vec::new();
     let (charted, gauge) = chart::charted(&arguments.picture, console, &mut notes)?;
@@ -26,10 +32,11 @@ pub(crate) fn make(arguments: &args::Make, console: &Console) -> Result<(), Fail
     let terms = arguments.terms.terms();
     let drawn = chart::picture(chart, &gauge, hand, console)?;
     console.progress("writing the rows", 0.0);
+    let document = document(chart, proven.plan(), &mut notes);
     let files = [
         (FILES[0], formats::write_chart_png(chart, Some(&gauge))),
         (FILES[1], drawn),
-        (FILES[2], formats::write_plan(chart, proven.plan()).into_bytes()),
+        (FILES[2], document.into_bytes()),
         (FILES[3], pattern::rows(&proven, terms).into_bytes()),
         (FILES[4], pattern::summary(&proven, &gauge, terms, &notes).into_bytes()),
     ];
@@ -46,12 +53,12 @@ pub(crate) fn make(arguments: &args::Make, console: &Console) -> Result<(), Fail
     }
     console.notes(&notes);
     console.say(&format!(
-        "{} stitches by {} rows, {:.1} by {:.1} cm, {} colours",
-        chart.columns(),
-        chart.rows(),
+        "{} by {}, {:.1} by {:.1} cm, {}",
+        counted(chart.columns() as u64, "stitch", "stitches"),
+        counted(chart.rows() as u64, "row", "rows"),
         gauge.width_of(chart.columns()).as_cm(),
         gauge.height_of(chart.rows()).as_cm(),
-        proven.plan().counts.colours
+        counted(proven.plan().counts.colours as u64, "colour", "colours")
     ));
     console.say(&line(proven.plan()));
     for path in &written {

@@ -14,11 +14,38 @@ pub(crate) use replay::replay;
 pub(crate) use rows::rows;
 pub(crate) use welcome::welcome;
 
+use std::path::Path;
+
 use ::replay::{ProvenPlan, prove};
 use model::{Chart, Gauge, Plan, Rules, YarnUse};
 
 use crate::console::Console;
 use crate::failure::{Exit, Failure};
+
+/// A path as a word for the shell.
+fn word(path: &Path) -> String {
+    let name = path.display().to_string();
+    let plain = |letter: char| letter.is_alphanumeric() || "/._-+,:@%\\".contains(letter);
+    if name.chars().all(plain) { name } else { format!("'{}'", name.replace('\'', "'\\''")) }
+}
+
+/// The option that gives the list of yarns to the next command too.
+fn yarns_again(list: Option<&Path>) -> String {
+    list.map_or_else(String::new, |list| format!(" --yarns {}", word(list)))
+}
+
+/// A plan as its document; where it is too long to be read back, with a note.
+fn document(chart: &Chart, plan: &Plan, notes: &mut Vec<String>) -> String {
+    let document = formats::write_plan(chart, plan);
+    if document.len() > formats::MAX_PLAN_BYTES {
+        notes.push(format!(
+            "the plan's file has {} MiB, `replay` and `rows` read at most {}: a smaller or calmer chart makes a shorter one",
+            document.len() >> 20,
+            formats::MAX_PLAN_BYTES >> 20
+        ));
+    }
+    document
+}
 
 /// Plans a chart, showing how far it has got.
 fn planned(chart: &Chart, rules: &Rules, gauge: &Gauge, console: &Console) -> Result<Plan, Failure> {

@@ -6,7 +6,7 @@ use serde_json::{Map, Value, json};
 
 use crate::console::Console;
 use crate::failure::{Exit, Failure};
-use crate::summary::{line, summary};
+use crate::summary::{counted, line, summary};
 use crate::{args, inputs};
 
 pub(crate) fn replay(arguments: &args::Replay, console: &Console) -> Result<(), Failure> {
@@ -24,11 +24,11 @@ pub(crate) fn replay(arguments: &args::Replay, console: &Console) -> Result<(), 
     console.notes(&notes);
     console.print(&format!(
         "the plan can be worked, makes this chart, keeps its rules and counts right\n\
-         {} stitches in {} rows; {}; at most {} strands and tails inside one stitch",
-        chart.stitches(),
-        chart.rows(),
+         {} in {}; {}; at most {} inside one stitch",
+        counted(chart.stitches() as u64, "stitch", "stitches"),
+        counted(chart.rows() as u64, "row", "rows"),
         line(plan),
-        proven.most_inside()
+        counted(u64::from(proven.most_inside()), "strand or tail", "strands and tails")
     ))
 }
 

@@ -1,5 +1,7 @@
 //! `rows`: a plan's rows in words. The plan is worked first: an unproven one is not written out.
 
+use std::path::PathBuf;
+
 use serde_json::json;
 
 use super::replay::worked;
@@ -10,6 +12,8 @@ use crate::{args, output};
 pub(crate) fn rows(arguments: &args::Rows, console: &Console) -> Result<(), Failure> {
     let existing = output::Existing::from_force(arguments.common.force);
     if let Some(path) = &arguments.out {
+        let read = [Some(&arguments.chart.chart), Some(&arguments.plan), arguments.chart.yarns.as_ref()];
+        output::spare(&read.map(|path| path.map(PathBuf::as_path)), &[path])?;
         output::check(path, existing)?;
     }
     let mut notes = Vec::new();

@@ -142,7 +142,7 @@ pub fn choose(
     let mut notes = Vec::new();
     if chosen.len() < count {
         notes.push(format!(
-            "{count} colours are wanted, but {} show the picture as well as they can: no other yarn brings a stitch nearer",
+            "{count} colours are wanted, but the picture needs only {}: no other yarn brings a stitch nearer",
             chosen.len()
         ));
     }
@@ -407,7 +407,7 @@ mod tests {
         let yarns = yarns(&[WHITE, BLACK, RED, BLACK]);
         let got = choose(&cells(&[BLACK, WHITE]), &yarns, 4, &[], &mut unwatched).unwrap();
         assert_eq!(got.value, [0, 1]);
-        assert!(got.notes[0].contains("4 colours are wanted, but 2"), "{:?}", got.notes);
+        assert!(got.notes[0].contains("4 colours are wanted, but the picture needs only 2"), "{:?}", got.notes);
         // Unless it is to be kept.
         assert_eq!(chosen(&cells(&[BLACK, WHITE]), &yarns, 3, &[2]), Ok(vec![0, 1, 2]));
     }

@@ -97,7 +97,7 @@ impl fmt::Display for SizeError {
                 write!(f, "a {} of {} cm is none, it must be above 0", across.side(), length.as_cm())
             }
             Self::TooSmall(across, count) => {
-                write!(f, "the {} comes to {count} {}, the least is 2", across.side(), across.unit())
+                write!(f, "the {} comes to {count}, the least is 2 {}", across.side(), across.unit())
             }
             Self::TooLarge(across, count) => {
                 write!(f, "the {} comes to {count} {}, the most is {MAX_SIDE}", across.side(), across.unit())

@@ -359,7 +359,8 @@ fn extent(text: &str) -> Result<Extent, Slip> {
     match unit.as_str() {
         "cm" => Ok(Extent::Length(Length::cm(length))),
         "in" => Ok(Extent::Length(Length::inches(length))),
-        "st" if number.starts_with('-') => Err(slip("a size can't be below zero".to_owned())),
+        // No stitches at all: that it is too few is said where sizes are judged.
+        "st" if number.strip_prefix('-').is_some_and(|n| n.parse::<u32>().is_ok()) => Ok(Extent::Stitches(0)),
         "st" => {
             number.parse().map(Extent::Stitches).map_err(|_| slip("stitches are a whole number".to_owned()))
         }

@@ -137,7 +137,7 @@ pub(crate) fn rules(arguments: &RuleArgs, palette: &Palette) -> Result<Rules, Fa
                 Failure::usage("two yarns with a colon between are needed", &place, NEVER_HINT)
             })?;
             forbid(&mut rules, palette, (hidden, stitch))
-                .map_err(|what| Failure::usage(what, &place, NEVER_HINT))?;
+                .map_err(|what| Failure::input(what, &place, NEVER_HINT))?;
         }
     }
     Ok(rules)

@@ -137,7 +137,8 @@ pub(super) fn charted(
     }
 }
 
-/// What charting refuses, with the place where the person said it.
+/// What charting refuses, with the place where the person said it. The command line was understood;
+/// it is the picture, the list and the wishes that do not go together.
 fn refused(error: &ChartingError, arguments: &PictureArgs) -> Failure {
     let option = match error {
         ChartingError::Crop(_) => "--crop",
@@ -147,7 +148,12 @@ fn refused(error: &ChartingError, arguments: &PictureArgs) -> Failure {
         ChartingError::NamedTwice(_) => "--colour",
         _ => return Failure::input(error, arguments.picture.display(), error.hint()),
     };
-    Failure::usage(error, option, error.hint())
+    match error {
+        ChartingError::Size(SizeError::NotGiven) | ChartingError::NamedTwice(_) => {
+            Failure::usage(error, option, error.hint())
+        }
+        _ => Failure::input(error, option, error.hint()),
+    }
 }
 
 fn colours(arguments: &PictureArgs, yarns: &[Yarn], notes: &mut Vec<String>) -> Result<Colours, Failure> {
@@ -178,7 +184,7 @@ fn frame(arguments: &PictureArgs, yarns: &[Yarn]) -> Result<Option<Frame>, Failu
 fn place(yarns: &[Yarn], key: &str, flag: &str) -> Result<usize, Failure> {
     yarns.iter().position(|yarn| yarn.key == key).ok_or_else(|| {
         let keys: Vec<&str> = yarns.iter().map(|yarn| yarn.key.as_str()).collect();
-        Failure::usage(
+        Failure::input(
             format!("the yarn list has no yarn {key:?}"),
             flag,
             format!("it has {}", keys.join(", ")),

@@ -13,37 +13,45 @@ fn sizes_colours_and_frames_that_cannot_be() {
     let bench = Bench::new();
     bench.write("p.png", png(&picture()));
     let yarns = demo_yarns();
-    let refused = |more: &[&str], words: &[&str]| {
+    // 2: the command line is not understood; 3: it is, but asks for what can't be had.
+    let refused_with = |code: i32, more: &[&str], words: &[&str]| {
         for (command, out) in [("chart", "c.png"), ("make", "folder")] {
-            bench.refused(&[&[command, "p.png", "--yarns", &yarns, "--out", out], more].concat(), 2, words);
+            bench.refused(
+                &[&[command, "p.png", "--yarns", &yarns, "--out", out], more].concat(),
+                code,
+                words,
+            );
         }
     };
+    let refused = |more: &[&str], words: &[&str]| refused_with(2, more, words);
+    let unfit = |more: &[&str], words: &[&str]| refused_with(3, more, words);
     refused(&[], &["--width and --height", "no size is given"]);
-    refused(&["--width", "0cm"], &["--width", "above 0"]);
-    refused(&["--width", "-5cm"], &["--width", "above 0"]);
-    refused(&["--width", "-5st"], &["--width -5st", "below zero"]);
-    refused(&["--width", "1cm"], &["--width", "the least is 2"]);
-    refused(&["--width", "9000cm"], &["--width", "11250 stitches", "the most is 10000"]);
-    refused(&["--width", "999999999999999999999in"], &["--width", "the most is 10000"]);
-    refused(&["--width", "5000st"], &["the most is 4000000"]);
+    unfit(&["--width", "0cm"], &["--width", "above 0"]);
+    unfit(&["--width", "-5cm"], &["--width", "above 0"]);
+    unfit(&["--width", "-5st"], &["--width", "the least is 2"]);
+    unfit(&["--width", "1cm"], &["--width", "the least is 2"]);
+    unfit(&["--width", "9000cm"], &["--width", "11250 stitches", "the most is 10000"]);
+    unfit(&["--width", "999999999999999999999in"], &["--width", "the most is 10000"]);
+    unfit(&["--width", "5000st"], &["the most is 4000000"]);
     refused(&["--width", "110"], &["--width 110", "a unit is missing", "110cm"]);
     refused(&["--width", "110ft"], &["--width 110ft", "\"ft\" is not a unit"]);
     refused(&["--height", "1,5cm"], &["--height 1,5cm", "\"1,5\" is not a number"]);
     refused(&["--width", "1.5st"], &["--width 1.5st", "whole number"]);
     let sized = |more: &[&str], words: &[&str]| refused(&[&["--width", "24st"], more].concat(), words);
-    sized(&["--colours", "23"], &["--colours", "23 colours", "22 yarns"]);
-    sized(&["--colours", "0"], &["--colours", "at least one"]);
+    let sized_unfit = |more: &[&str], words: &[&str]| unfit(&[&["--width", "24st"], more].concat(), words);
+    sized_unfit(&["--colours", "23"], &["--colours", "23 colours", "22 yarns"]);
+    sized_unfit(&["--colours", "0"], &["--colours", "at least one"]);
     sized(&["--colours", "-3"], &["--colours -3", "whole number"]);
     sized(&["--colours", "3", "--colour", "oat"], &["--colour", "can't go together"]);
-    sized(&["--colour", "oats"], &["--colour", "no yarn \"oats\"", "it has oat, chalk"]);
+    sized_unfit(&["--colour", "oats"], &["--colour", "no yarn \"oats\"", "it has oat, chalk"]);
     sized(&["--colour", "oat", "--colour", "oat"], &["--colour", "\"oat\"", "twice"]);
-    sized(&["--crop", "40,0,20x20"], &["--crop", "outside the picture", "48 by 64"]);
-    sized(&["--crop", "0,0,0x5"], &["--crop", "leaves nothing"]);
+    sized_unfit(&["--crop", "40,0,20x20"], &["--crop", "outside the picture", "48 by 64"]);
+    sized_unfit(&["--crop", "0,0,0x5"], &["--crop", "leaves nothing"]);
     sized(&["--crop", "1,2"], &["--crop 1,2", "X,Y,WxH"]);
     sized(&["--frame", "2"], &["--frame-colour KEY is missing"]);
     sized(&["--frame-colour", "oat"], &["--frame N is missing"]);
-    sized(&["--frame", "2", "--frame-colour", "oats"], &["--frame-colour", "no yarn \"oats\""]);
-    sized(&["--frame", "12", "--frame-colour", "oat"], &["--frame", "24 stitches"]);
+    sized_unfit(&["--frame", "2", "--frame-colour", "oats"], &["--frame-colour", "no yarn \"oats\""]);
+    sized_unfit(&["--frame", "12", "--frame-colour", "oat"], &["--frame", "24 stitches"]);
     sized(&["--gauge", "14x"], &["--gauge 14x", "a number is missing"]);
     sized(&["--gauge", "1400"], &["--gauge 1400", "between 1 and 100"]);
 }
@@ -299,8 +307,8 @@ fn plans_that_are_damaged_or_false() {
 fn rules_that_cannot_be() {
     let bench = Bench::new();
     bench.write("c.csv", noise_csv(12, 10, 7));
-    let refused = |flags: &[&str], words: &[&str]| {
-        bench.refused(&[&["plan", "c.csv", "--out", "p.json"], flags].concat(), 2, words);
+    let refused_with = |code: i32, flags: &[&str], words: &[&str]| {
+        bench.refused(&[&["plan", "c.csv", "--out", "p.json"], flags].concat(), code, words);
         bench.refused(
             &[
                 &[
@@ -316,12 +324,14 @@ fn rules_that_cannot_be() {
                 flags,
             ]
             .concat(),
-            2,
+            code,
             words,
         );
     };
-    refused(&["--never", "A:A"], &["--never A:A", "own stitches"]);
-    refused(&["--never", "XX:A"], &["--never XX:A", "no yarn \"XX\"", "it has "]);
+    let refused = |flags: &[&str], words: &[&str]| refused_with(2, flags, words);
+    let unfit = |flags: &[&str], words: &[&str]| refused_with(3, flags, words);
+    unfit(&["--never", "A:A"], &["--never A:A", "own stitches"]);
+    unfit(&["--never", "XX:A"], &["--never XX:A", "no yarn \"XX\"", "it has "]);
     refused(&["--never", "AB"], &["--never AB", "colon"]);
     refused(&["--join", "1.2345"], &["--join 1.2345", "three digits"]);
     refused(&["--join", "-1"], &["--join -1", "below zero"]);

@@ -1,17 +1,20 @@
 //! The cheapest choice among the hand-overs of one yarn.
 
-use model::Cost;
+use model::{Boundary, Cost};
 use pathcover::{Cover, Network, certify, solve};
 
 use crate::HandOvers;
 
 /// A chosen hand-over.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct HandOver {
     /// Place of the run it leads to among the yarn's runs.
     pub to: u32,
     /// What it costs: moves, lifts and rows minded.
     pub cost: Cost,
+    /// Where the strand hangs at the top of each row from the one it leaves to the one before the one
+    /// it gets to; empty within one row.
+    pub way: Vec<Boundary>,
 }
 
 /// What was chosen for one yarn: for each of its runs, in the order of work, the run that its strand
@@ -46,13 +49,16 @@ pub fn choose(hand_overs: &mut HandOvers, tell: &dyn Fn(usize) -> bool) -> Optio
         Err(flaw) => panic!("the path cover is not proven: {flaw:?}"),
     };
     tell(hand_overs.runs().len());
-    let hand_over = |(from, to): (usize, &Option<u32>)| {
-        to.map(|to| {
-            let cost = network.cost(from, to as usize).expect("it is certified");
-            HandOver { to, cost: Cost::from_thousandths(cost) }
-        })
+    let chosen: Vec<Option<(u32, i64)>> = (cover.next.iter().enumerate())
+        .map(|(from, to)| to.map(|to| (to, network.cost(from, to as usize).expect("it is certified"))))
+        .collect();
+    let finder = &mut hand_overs.finder;
+    let hand_over = |(from, next): (usize, Option<(u32, i64)>)| {
+        let (to, cost) = next?;
+        let way = finder.way(from, to as usize, cost);
+        Some(HandOver { to, cost: Cost::from_thousandths(cost), way })
     };
-    let next = cover.next.iter().enumerate().map(hand_over).collect();
+    let next = chosen.into_iter().enumerate().map(hand_over).collect();
     Some(Choice { next, bound: Cost::from_thousandths(certificate.cost) })
 }
 

@@ -5,7 +5,7 @@ use core::ops::Range;
 use model::{Chart, ColourIndex, Direction, RowIndex, Rules, Run};
 
 use crate::ground::Ground;
-use crate::search::{Front, Terms};
+use crate::search::{Front, Terms, Way, way};
 use crate::tails;
 use crate::worth::Worth;
 
@@ -108,6 +108,12 @@ impl Finder {
             |row, boundary, cost| out + worth.hanging(row)[boundary] > (cost - hang) * scale,
             |to, cost| out + in_worth(to) > cost * scale,
         )
+    }
+
+    /// A cheapest way between two runs, given what it costs; see [`way`].
+    pub(crate) fn way(&mut self, from: usize, to: usize, cost: i64) -> Way {
+        let (from, to) = (self.runs[from], self.runs[to]);
+        way(&self.ground, self.terms, &mut self.front, (from.row, from.exit), (to.row, to.entry), cost)
     }
 
     /// Takes down which runs of a row the front has reached.

@@ -10,9 +10,11 @@ use model::{Chart, ColourIndex, Cost, RowIndex, Rules, Run};
 use pathcover::{LivingCover, solve_with_room};
 
 use crate::HandOvers;
-use crate::choose::{Choice, FIRST, HandOver};
+use crate::choose::FIRST;
 use crate::finder::{Finder, ends, runs_in};
+use crate::search::Way;
 use crate::worth::Worth;
+use crate::write::Onward;
 
 /// The cells that an edit has changed: rows and columns, both ends included.
 #[derive(Clone, Copy, Debug)]
@@ -42,6 +44,15 @@ pub(crate) struct LiveYarn {
     ends: Vec<(i64, i64)>,
     /// No listed hand-over leads over more rows than this.
     widest: usize,
+    /// The hand-over chosen for each node.
+    onward: Vec<Option<Chosen>>,
+}
+
+/// A chosen hand-over: the node it leads to, its cost and its way.
+struct Chosen {
+    next: u32,
+    cost: i64,
+    way: Way,
 }
 
 impl LiveYarn {
@@ -63,7 +74,7 @@ impl LiveYarn {
             .map(|(run, to)| finder.runs[to].row.0 - finder.runs[run].row.0)
             .max();
         tell(runs);
-        Some(Self {
+        let mut live = Self {
             yarn,
             nodes: (0..runs).map(as_u32).collect(),
             places: (0..runs).map(as_u32).collect(),
@@ -72,27 +83,52 @@ impl LiveYarn {
             dearest_start,
             ends: network.start().iter().copied().zip(network.end().iter().copied()).collect(),
             widest: widest.unwrap_or(0),
+            onward: Vec::new(),
             finder,
-        })
+        };
+        live.follow_ways(None);
+        Some(live)
     }
 
-    /// The yarn's choice as it stands.
-    pub(crate) fn choice(&self) -> Choice {
-        let hand_over = |&node: &u32| {
-            self.cover.next(node).map(|next| {
-                let cost = self.cover.cost(node, next).expect("a chosen hand-over is listed");
-                HandOver { to: self.places[next as usize], cost: Cost::from_thousandths(cost) }
+    /// What follows each run as the plan stands.
+    pub(crate) fn onward(&self) -> Vec<Option<Onward<'_>>> {
+        let onward = |&node: &u32| {
+            self.onward[node as usize].as_ref().map(|onward| Onward {
+                to: self.places[onward.next as usize],
+                cost: Cost::from_thousandths(onward.cost),
+                way: &onward.way,
             })
         };
-        Choice {
-            next: self.nodes.iter().map(hand_over).collect(),
-            bound: Cost::from_thousandths(self.cover.cost_and_paths().0),
-        }
+        self.nodes.iter().map(onward).collect()
     }
 
-    /// The yarn's runs and ground.
-    pub(crate) const fn finder(&self) -> &Finder {
-        &self.finder
+    /// No plan of this yarn costs less.
+    pub(crate) fn bound(&self) -> Cost {
+        Cost::from_thousandths(self.cover.cost_and_paths().0)
+    }
+
+    /// Brings the chosen hand-overs up to date with the cover. Where one leads through edited rows
+    /// its way is found anew.
+    fn follow_ways(&mut self, edited: Option<Edited>) {
+        self.onward.resize_with(self.places.len(), || None);
+        for place in 0..self.nodes.len() {
+            let node = self.nodes[place];
+            let row = self.finder.runs[place].row.0;
+            let Some(next) = self.cover.next(node) else {
+                self.onward[node as usize] = None;
+                continue;
+            };
+            let to = self.places[next as usize] as usize;
+            let through = edited
+                .is_none_or(|edited| row <= edited.rows.1 && self.finder.runs[to].row.0 >= edited.rows.0);
+            let had = self.onward[node as usize].as_ref();
+            if !through && had.is_some_and(|had| had.next == next) {
+                continue;
+            }
+            let cost = self.cover.cost(node, next).expect("a chosen hand-over is listed");
+            let way = self.finder.way(place, to, cost);
+            self.onward[node as usize] = Some(Chosen { next, cost, way });
+        }
     }
 
     /// Follows an edit of the chart, which has been made. Returns `false` where there is no room for
@@ -112,6 +148,7 @@ impl LiveYarn {
                 }
             }
             if self.find_gaining(&stale) == 0 {
+                self.follow_ways(Some(edited));
                 return true;
             }
             stale.fill(false);

@@ -3,7 +3,7 @@
 use model::{Chart, ChartError, ColourIndex, Plan, Rules, YarnUse};
 
 use crate::live::{Edited, LiveYarn};
-use crate::write::write_on;
+use crate::write::write_chosen;
 use crate::{PlanError, Watch, each_yarn};
 
 /// A chart, its rules and its plan, ready for the next edit.
@@ -98,6 +98,6 @@ fn extent(before: &Chart, after: &Chart, cells: &[(usize, u8)]) -> Option<Edited
 }
 
 fn written(chart: &Chart, rules: &Rules, yarn_use: YarnUse, yarns: &[LiveYarn]) -> Plan {
-    let choices: Vec<_> = yarns.iter().map(LiveYarn::choice).collect();
-    write_on(chart, rules, yarn_use, &choices, &|yarn| Some(&yarns[yarn.index()].finder().ground))
+    let chosen: Vec<_> = yarns.iter().map(LiveYarn::onward).collect();
+    write_chosen(chart, rules, yarn_use, &chosen, yarns.iter().map(LiveYarn::bound).sum())
 }

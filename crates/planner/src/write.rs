@@ -6,8 +6,6 @@ use model::{
 };
 
 use crate::choose::Choice;
-use crate::ground::Ground;
-use crate::search::{Front, Terms, Way, way};
 use crate::tails;
 
 /// A strand under construction.
@@ -21,18 +19,28 @@ struct Strand {
     chains: u64,
 }
 
+/// The turn of a step among those at one boundary, and within it its order for one strand.
+type Turn = u8;
+const ENDS: Turn = 0;
+const JOIN: Turn = 2;
+const DRAW_BACK: Turn = 4;
+/// Straight behind the drawing back of the same strand: the lowest bit comes after the strand.
+const LIFT_DRAWN_BACK: Turn = 5;
+const LIFT_WAITING: Turn = 6;
+const CARRY: Turn = 8;
+const WORK: Turn = 10;
+
 /// Where a step stands among those of its row, packed so that it sorts as one number: distance from
 /// the row's start, turn at that boundary, strand, and order within a strand.
 type Place = u64;
 
-fn place(along: u32, turn: u8, strand: StrandId, order: u8) -> Place {
-    u64::from(along) << 40 | u64::from(turn) << 36 | u64::from(strand.0) << 1 | u64::from(order)
+fn place(along: u32, turn: Turn, strand: StrandId) -> Place {
+    u64::from(along) << 40 | u64::from(turn >> 1) << 34 | u64::from(strand.0) << 1 | u64::from(turn & 1)
 }
 
 struct Writer<'a> {
     chart: &'a Chart,
     rules: &'a Rules,
-    terms: Terms,
     rows: Vec<Vec<(Place, Step)>>,
     strands: Vec<Strand>,
     short_tails: Vec<ShortTail>,
@@ -41,28 +49,42 @@ struct Writer<'a> {
     longest_carry: u32,
 }
 
+/// What follows a run: the place of the next among the yarn's runs, the cost of getting there, and
+/// where the strand hangs at the top of each row in between, see [`crate::HandOver`].
+#[derive(Clone, Copy)]
+pub(crate) struct Onward<'a> {
+    pub(crate) to: u32,
+    pub(crate) cost: Cost,
+    pub(crate) way: &'a [Boundary],
+}
+
 /// Writes the plan: `choices` holds one entry for each yarn of the palette, in its order.
 ///
 /// # Panics
 /// When the choices are not those of this chart under these rules.
 #[must_use]
 pub fn write(chart: &Chart, rules: &Rules, yarn_use: YarnUse, choices: &[Choice]) -> Plan {
-    write_on(chart, rules, yarn_use, choices, &|_| None)
+    let chosen: Vec<_> = choices.iter().map(onward).collect();
+    write_chosen(chart, rules, yarn_use, &chosen, choices.iter().map(|choice| choice.bound).sum())
 }
 
-/// [`write`], on the grounds of the yarns where they are known.
-pub(crate) fn write_on<'g>(
+fn onward(choice: &Choice) -> Vec<Option<Onward<'_>>> {
+    let next = choice.next.iter().map(Option::as_ref);
+    next.map(|next| next.map(|next| Onward { to: next.to, cost: next.cost, way: &next.way })).collect()
+}
+
+/// [`write`], of hand-overs that are held elsewhere.
+pub(crate) fn write_chosen(
     chart: &Chart,
     rules: &Rules,
     yarn_use: YarnUse,
-    choices: &[Choice],
-    ground_of: &dyn Fn(ColourIndex) -> Option<&'g Ground>,
+    chosen: &[Vec<Option<Onward<'_>>>],
+    bound: Cost,
 ) -> Plan {
     let mut writer = Writer {
         chart,
         rules,
-        terms: Terms::new(rules, chart.rows()),
-        rows: vec![Vec::new(); chart.rows()],
+        rows: Vec::with_capacity(chart.rows()),
         strands: Vec::new(),
         short_tails: Vec::new(),
         cost: Cost::ZERO,
@@ -70,17 +92,23 @@ pub(crate) fn write_on<'g>(
         longest_carry: 0,
     };
     // All runs in the order of work, and for each yarn its own.
-    let runs: Vec<Run> = chart.row_indices().flat_map(|row| chart.runs_in(row, rules.hand)).collect();
-    let mut of_yarn = vec![Vec::new(); chart.palette().len()];
-    for (at, run) in runs.iter().enumerate() {
-        of_yarn[run.yarn.index()].push(at);
+    let mut runs: Vec<Run> = Vec::new();
+    let mut of_yarn: Vec<Vec<usize>> = chosen.iter().map(|own| Vec::with_capacity(own.len())).collect();
+    for row in chart.row_indices() {
+        let in_row = chart.runs_in(row, rules.hand);
+        for (at, run) in (runs.len()..).zip(&in_row) {
+            of_yarn[run.yarn.index()].push(at);
+        }
+        // A run and what is done with its strand before and after, and with those that wait.
+        writer.rows.push(Vec::with_capacity(4 * in_row.len() + 8));
+        runs.extend(in_row);
     }
-    let mut next = vec![None; runs.len()];
+    let mut next: Vec<Option<(usize, Onward<'_>)>> = vec![None; runs.len()];
     let mut follows = vec![false; runs.len()];
-    for (own, choice) in of_yarn.iter().zip(choices) {
-        assert_eq!(own.len(), choice.next.len(), "the choice is for other runs");
-        for (&at, to) in own.iter().zip(&choice.next) {
-            next[at] = to.map(|hand_over| (own[hand_over.to as usize], hand_over.cost));
+    for (own, chosen) in of_yarn.iter().zip(chosen) {
+        assert_eq!(own.len(), chosen.len(), "the choice is for other runs");
+        for (&at, onward) in own.iter().zip(chosen) {
+            next[at] = onward.map(|onward| (own[onward.to as usize], onward));
             if let Some((to, _)) = next[at] {
                 follows[to] = true;
             }
@@ -88,38 +116,21 @@ pub(crate) fn write_on<'g>(
     }
     // Strands in the order of their joins.
     let mut strand_of = vec![StrandId(0); runs.len()];
-    for at in 0..runs.len() {
+    for (at, run) in runs.iter().enumerate() {
         if !follows[at] {
-            strand_of[at] = writer.join(&runs[at]);
+            strand_of[at] = writer.join(run);
         }
-        writer.work(strand_of[at], &runs[at]);
+        let strand = strand_of[at];
+        writer.work(strand, run);
         match next[at] {
-            Some((to, _)) => strand_of[to] = strand_of[at],
-            None => writer.cut(strand_of[at], &runs[at]),
+            Some((to, onward)) => {
+                strand_of[to] = strand;
+                writer.hand_over(strand, run, &runs[to], onward);
+            }
+            None => writer.cut(strand, run),
         }
     }
-    // Ways, yarn by yarn: each needs the ground of its yarn.
-    for yarn in chart.palette().indices() {
-        let own = &of_yarn[yarn.index()];
-        if own.is_empty() {
-            continue;
-        }
-        let made;
-        let ground = match ground_of(yarn) {
-            Some(ground) => ground,
-            None => {
-                made = Ground::new(chart, rules, yarn);
-                &made
-            }
-        };
-        let mut front = Front::new(ground.width);
-        for &at in own {
-            if let Some((to, cost)) = next[at] {
-                writer.hand_over(ground, &mut front, strand_of[at], &runs[at], &runs[to], cost);
-            }
-        }
-    }
-    writer.chains(yarn_use, &runs, choices)
+    writer.finish(yarn_use, runs.len(), bound)
 }
 
 impl Writer<'_> {
@@ -137,7 +148,7 @@ impl Writer<'_> {
         let priced = tails::of_join(self.chart, self.rules, run);
         self.cost += self.rules.weights.join + priced.cost;
         self.tail_may_be_short(run.row, strand, true, priced);
-        self.step(run.row, Step::Join { strand, at: run.entry, tail: priced.tail });
+        self.step(run.row, Step::Join { strand, at: run.entry, tail: priced.tail }, JOIN);
         strand
     }
 
@@ -145,14 +156,14 @@ impl Writer<'_> {
         let counts = &mut self.strands[strand.index()];
         counts.stitches += u64::from(run.stitches());
         counts.last_row = run.row.0;
-        self.step(run.row, Step::Work { strand, from: run.entry, to: run.exit });
+        self.step(run.row, Step::Work { strand, from: run.entry, to: run.exit }, WORK);
     }
 
     fn cut(&mut self, strand: StrandId, run: &Run) {
         let priced = tails::of_cut(self.chart, self.rules, run);
         self.cost += self.rules.weights.cut + priced.cost;
         self.tail_may_be_short(run.row, strand, false, priced);
-        self.step(run.row, Step::Cut { strand, at: run.exit, tail: priced.tail });
+        self.step(run.row, Step::Cut { strand, at: run.exit, tail: priced.tail }, ENDS);
     }
 
     fn tail_may_be_short(
@@ -169,95 +180,62 @@ impl Writer<'_> {
     }
 
     /// The steps between two runs of a strand.
-    fn hand_over(
-        &mut self,
-        ground: &Ground,
-        front: &mut Front,
-        strand: StrandId,
-        from: &Run,
-        to: &Run,
-        cost: Cost,
-    ) {
-        if from.row == to.row {
-            let moved = self.shift(ground, strand, from.row, from.exit, to.entry);
-            debug_assert!(moved, "two runs of one yarn in a row lie apart");
-            return;
-        }
-        let way: Way =
-            way(ground, self.terms, front, (from.row, from.exit), (to.row, to.entry), cost.thousandths());
+    fn hand_over(&mut self, strand: StrandId, from: &Run, to: &Run, onward: Onward<'_>) {
+        self.cost += onward.cost;
         let mut here = from.exit;
-        for (offset, &there) in way.iter().enumerate() {
+        for (offset, &there) in onward.way.iter().enumerate() {
             let row = RowIndex(from.row.0 + offset);
-            let moved = self.shift(ground, strand, row, here, there);
-            if moved || offset > 0 {
-                self.cost += Cost::from_thousandths(ground.lift(row)[there.0 as usize]);
-                self.strands[strand.index()].lifts += 1;
-                self.step(row, Step::Lift { strand, at: there });
-            } else {
-                self.step(row, Step::Drop { strand, at: there });
-            }
-            self.cost += self.rules.weights.hang;
+            let moved = self.shift(strand, row, here, there);
+            let turn = match moved {
+                Some(turn) => turn,
+                None if offset > 0 => LIFT_WAITING,
+                None => {
+                    self.step(row, Step::Drop { strand, at: there }, ENDS);
+                    continue;
+                }
+            };
+            self.strands[strand.index()].lifts += 1;
+            self.step(row, Step::Lift { strand, at: there }, turn);
             here = there;
         }
-        self.shift(ground, strand, to.row, here, to.entry);
+        self.shift(strand, to.row, here, to.entry);
     }
 
-    /// A carry or a drawing back, where there is anything to pass. Returns whether there was.
-    fn shift(
-        &mut self,
-        ground: &Ground,
-        strand: StrandId,
-        row: RowIndex,
-        from: Boundary,
-        to: Boundary,
-    ) -> bool {
+    /// A carry or a drawing back, where there is anything to pass. Returns the turn of a lift that
+    /// follows it.
+    fn shift(&mut self, strand: StrandId, row: RowIndex, from: Boundary, to: Boundary) -> Option<Turn> {
         if from == to {
-            return false;
+            return None;
         }
-        let passed = ground.passed(row);
-        self.cost += Cost::from_thousandths((passed[to.0 as usize] - passed[from.0 as usize]).abs());
         let stitches = u64::from(from.0.abs_diff(to.0));
         self.carried += stitches;
-        let yarn = self.strands[strand.index()].yarn;
-        self.strands[strand.index()].carried += stitches;
+        let counts = &mut self.strands[strand.index()];
+        counts.carried += stitches;
         let span = from.0.min(to.0) as usize..from.0.max(to.0) as usize;
-        let others = self.chart.row(row)[span].iter().filter(|&&stitch| stitch != yarn).count();
+        let others = self.chart.row(row)[span].iter().filter(|&&stitch| stitch != counts.yarn).count();
         self.longest_carry = self.longest_carry.max(u32::try_from(others).expect("a row fits 32 bits"));
         let forwards = (to > from) == (row.direction(self.rules.hand) == Direction::Rightwards);
-        self.step(
-            row,
-            if forwards { Step::Carry { strand, from, to } } else { Step::DrawBack { strand, from, to } },
-        );
-        true
+        if forwards {
+            self.step(row, Step::Carry { strand, from, to }, CARRY);
+            Some(ENDS)
+        } else {
+            self.step(row, Step::DrawBack { strand, from, to }, DRAW_BACK);
+            Some(LIFT_DRAWN_BACK)
+        }
     }
 
-    fn step(&mut self, row: RowIndex, step: Step) {
-        let columns = u32::try_from(self.chart.columns()).expect("a chart's side fits 32 bits");
+    fn step(&mut self, row: RowIndex, step: Step, turn: Turn) {
         let along = match row.direction(self.rules.hand) {
             Direction::Rightwards => step.place().0,
-            Direction::Leftwards => columns - step.place().0,
-        };
-        let steps = &mut self.rows[row.0];
-        let (rank, order) = match step {
-            // What kind of lift it is shows in the strand's step before, which is in the list by now.
-            Step::Lift { strand, .. } => {
-                match steps.iter().rev().map(|(_, step)| step).find(|step| step.strand() == strand) {
-                    Some(Step::Carry { .. }) => (0, 0),
-                    Some(Step::DrawBack { .. }) => (4, 1),
-                    _ => (5, 0),
-                }
+            Direction::Leftwards => {
+                u32::try_from(self.chart.columns()).expect("a chart's side fits 32 bits") - step.place().0
             }
-            Step::Cut { .. } | Step::Drop { .. } => (0, 0),
-            Step::Join { .. } => (3, 0),
-            Step::DrawBack { .. } => (4, 0),
-            Step::Carry { .. } => (6, 0),
-            Step::Work { .. } => (7, 0),
         };
-        steps.push((place(along, rank, step.strand(), order), step));
+        self.rows[row.0].push((place(along, turn, step.strand()), step));
     }
 
     /// Chains, lengths and counts: the plan as a whole.
-    fn chains(mut self, yarn_use: YarnUse, runs: &[Run], choices: &[Choice]) -> Plan {
+    fn finish(mut self, yarn_use: YarnUse, runs: usize, bound: Cost) -> Plan {
         for steps in &mut self.rows {
             // No two steps have the same place.
             steps.sort_unstable_by_key(|(place, _)| *place);
@@ -301,7 +279,7 @@ impl Writer<'_> {
         Plan {
             counts: PlanCounts {
                 colours: self.chart.stitches_by_yarn().iter().filter(|&&count| count > 0).count(),
-                runs: runs.len(),
+                runs,
                 strands: self.strands.len(),
                 strands_at_once: usize::try_from(strands_at_once).expect("a count is never negative"),
                 carried: self.carried,
@@ -313,7 +291,7 @@ impl Writer<'_> {
             rows,
             strands,
             short_tails: self.short_tails,
-            bound: choices.iter().map(|choice| choice.bound).sum(),
+            bound,
         }
     }
 }

@@ -218,10 +218,10 @@ pub(crate) struct RuleArgs {
     #[arg(long, value_name = "N|none", value_parser = limit, allow_hyphen_values = true)]
     pub(crate) longest_wait: Option<LimitSetting>,
     /// Limit across yarns; only none is accepted for now.
-    #[arg(long, value_name = "none", value_parser = only_none, allow_hyphen_values = true)]
+    #[arg(long, hide = true, value_name = "none", value_parser = only_none, allow_hyphen_values = true)]
     pub(crate) max_carried: Option<LimitSetting>,
     /// Limit across yarns; only none is accepted for now.
-    #[arg(long, value_name = "none", value_parser = only_none, allow_hyphen_values = true)]
+    #[arg(long, hide = true, value_name = "none", value_parser = only_none, allow_hyphen_values = true)]
     pub(crate) max_strands: Option<LimitSetting>,
     /// Never let yarn K lie inside stitches of yarn C; repeat it for each pair.
     #[arg(long, value_name = "K:C")]
@@ -352,13 +352,13 @@ fn extent(text: &str) -> Result<Extent, Slip> {
         Slip::new(what, "give a length with its unit, as 110cm or 43.5in, or stitches, as 138st")
     };
     let text = text.trim();
-    let unit_at = text.find(|letter: char| letter.is_alphabetic());
+    let unit_at = text.find(|letter: char| letter.is_alphabetic() || letter == '"' || letter == '″');
     let unit_at = unit_at.ok_or_else(|| slip("a unit is missing".to_owned()))?;
     let (number, unit) = (text[..unit_at].trim(), text[unit_at..].to_ascii_lowercase());
     let length: f64 = number.parse().map_err(|_| slip(format!("{number:?} is not a number")))?;
     match unit.as_str() {
         "cm" => Ok(Extent::Length(Length::cm(length))),
-        "in" => Ok(Extent::Length(Length::inches(length))),
+        "in" | "inch" | "inches" | "\"" | "″" => Ok(Extent::Length(Length::inches(length))),
         // No stitches at all: that it is too few is said where sizes are judged.
         "st" if number.strip_prefix('-').is_some_and(|n| n.parse::<u32>().is_ok()) => Ok(Extent::Stitches(0)),
         "st" => {
@@ -384,6 +384,7 @@ mod tests {
         assert_eq!(extent("43.5 in"), Ok(Extent::Length(Length::inches(43.5))));
         assert_eq!(extent("138st"), Ok(Extent::Stitches(138)));
         assert_eq!(extent("43IN"), Ok(Extent::Length(Length::inches(43.0))));
+        assert_eq!(extent("43\""), Ok(Extent::Length(Length::inches(43.0))));
         for bad in ["", "110", "cm", "1.5st", "-xst", "nancm", "infcm", "1e9cm", "3ft", "110,5cm", "é"] {
             assert!(extent(bad).is_err(), "{bad}");
         }

@@ -166,6 +166,32 @@ fn yarn(palette: &Palette, named: &str) -> Result<ColourIndex, String> {
         })
 }
 
+/// The weight category that most of the yarns have, medium where none is known.
+fn usual_category(yarns: &[Yarn]) -> WeightCategory {
+    let count = |category| yarns.iter().filter(|yarn| yarn.category == Some(category)).count();
+    let known = (0..=7).filter_map(WeightCategory::new);
+    known
+        .map(|category| (count(category), category))
+        .filter(|(count, _)| *count > 0)
+        .max_by_key(|&(count, category)| (count, std::cmp::Reverse(category)))
+        .map_or(WeightCategory::MEDIUM, |(_, category)| category)
+}
+
+/// Notes where yarns of several weights meet in one chart: they do not make the same stitch.
+pub(crate) fn note_mixed_weights(chart: &Chart, notes: &mut Vec<String>) {
+    let used = chart.palette().yarns().iter().zip(chart.stitches_by_yarn()).filter(|(_, n)| *n > 0);
+    let mut categories: Vec<WeightCategory> = used.filter_map(|(yarn, _)| yarn.category).collect();
+    categories.sort();
+    categories.dedup();
+    if categories.len() > 1 {
+        let names: Vec<&str> = categories.iter().map(|category| category.name()).collect();
+        notes.push(format!(
+            "the chart mixes {} yarn: stitches of different weights come out in different sizes, so use one weight",
+            names.join(" and ")
+        ));
+    }
+}
+
 /// The gauge to reckon with: as given, else as the chart's file has it, else the usual one for the
 /// yarns' weight; with a note on what was taken.
 pub(crate) fn gauge(
@@ -174,7 +200,7 @@ pub(crate) fn gauge(
     yarns: &[Yarn],
     notes: &mut Vec<String>,
 ) -> Gauge {
-    let category = yarns.iter().find_map(|yarn| yarn.category).unwrap_or(WeightCategory::MEDIUM);
+    let category = usual_category(yarns);
     let gauge = given.or(in_file);
     if let Some(gauge) = given {
         if gauge.rows_estimated() {

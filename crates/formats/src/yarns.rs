@@ -205,7 +205,8 @@ impl<'t> Fields<'t, '_> {
             Ok(number) => WeightCategory::new(number),
             Err(_) => {
                 let name = text.to_lowercase().replace(['-', '_'], " ");
-                (0..=7).filter_map(WeightCategory::new).find(|category| category.name() == name)
+                let named = (0..=7).filter_map(WeightCategory::new).find(|category| category.name() == name);
+                named.or_else(|| trade_name(&name))
             }
         };
         if category.is_none() {
@@ -318,4 +319,17 @@ pub fn write_yarns(yarns: &[Yarn]) -> String {
 /// A TOML basic string. The escapes of JSON are among TOML's; TOML asks for one more.
 fn toml_string(text: &str) -> String {
     crate::json_text::string(text).replace('\u{7f}', "\\u007f")
+}
+
+/// What labels call the categories in the shops (common practice, no source).
+fn trade_name(name: &str) -> Option<WeightCategory> {
+    WeightCategory::new(match name {
+        "sock" | "fingering" | "4 ply" => 1,
+        "sport" | "5 ply" => 2,
+        "dk" | "double knitting" | "light worsted" | "8 ply" => 3,
+        "worsted" | "aran" | "afghan" | "10 ply" => 4,
+        "chunky" | "12 ply" => 5,
+        "super chunky" | "roving" => 6,
+        _ => return None,
+    })
 }

@@ -23,6 +23,18 @@ fn with(line: &str, other: &str) -> String {
     GOOD.replace(line, other)
 }
 
+/// Common practice, no source: what labels call the categories in the shops.
+#[test]
+fn names_of_the_shops_are_taken() {
+    for (name, number) in [("worsted", 4), ("Aran", 4), ("DK", 3), ("4-ply", 1), ("chunky", 5)] {
+        let text = format!(
+            "[[yarn]]\nkey = \"a\"\nname = \"A\"\ncolour = \"#ffffff\"\nweight = \"{name}\"\nmetres = 85\ngrams = 50\n"
+        );
+        let yarns = formats::read_yarns(&text).expect("a list of yarns").value;
+        assert_eq!(yarns[0].category.map(|category| category.number()), Some(number), "{name}");
+    }
+}
+
 #[test]
 fn any_list_comes_back_exactly() {
     let mut chance = Chance::new(1);

@@ -13,6 +13,8 @@ pub struct Pace {
     pub carried: f64,
     /// A strand locked in passing.
     pub lift: f64,
+    /// Minding one waiting or working strand for one row: turning, untangling.
+    pub mind: f64,
     /// A join or a cut, with weaving the end in.
     pub end: f64,
 }
@@ -21,7 +23,7 @@ impl Default for Pace {
     /// Twenty stitches a minute: SEEN, a good hobbyist makes 55 to 60 in three minutes and a slow
     /// one 20 a minute. The rest is invented, to be replaced by the person's own pace.
     fn default() -> Self {
-        Self { stitch: 3.0, change: 4.0, carried: 0.4, lift: 3.0, end: 60.0 }
+        Self { stitch: 3.0, change: 4.0, carried: 0.4, lift: 3.0, mind: 2.0, end: 90.0 }
     }
 }
 
@@ -50,12 +52,17 @@ impl Hours {
 pub fn hours(proven: &ProvenPlan, pace: &Pace) -> Hours {
     let counts = proven.plan().counts;
     let lifts: u64 = proven.strands().iter().map(|strand| u64::from(strand.lifts)).sum();
+    let rows_alive = proven.strands().iter().map(|strand| strand.last_row.0 - strand.first_row.0 + 1);
+    let minded: usize = rows_alive.sum();
     let changes = counts.runs.saturating_sub(1);
     let hours = |seconds: f64| seconds / 3600.0;
     Hours {
         stitches: hours(proven.chart().stitches() as f64 * pace.stitch),
         strands: hours(
-            changes as f64 * pace.change + counts.carried as f64 * pace.carried + lifts as f64 * pace.lift,
+            changes as f64 * pace.change
+                + counts.carried as f64 * pace.carried
+                + lifts as f64 * pace.lift
+                + minded as f64 * pace.mind,
         ),
         ends: hours(counts.ends() as f64 * pace.end),
     }

@@ -2,7 +2,7 @@
 
 use core::fmt::Write as _;
 
-use model::{Gauge, Hand, Length, Yarn};
+use model::{Gauge, Hand, Length, RowNumber, Yarn};
 use replay::ProvenPlan;
 
 use crate::{Pace, Terms, amounts, hours};
@@ -62,21 +62,28 @@ pub fn summary(proven: &ProvenPlan, gauge: &Gauge, terms: Terms, notes: &[String
         ),
     );
     line("Colours", counts.colours.to_string());
-    line("Runs of one colour", counts.runs.to_string());
+    line("Colour changes", counts.runs.saturating_sub(1).to_string());
     line("Strands", format!("{}, so {} ends", counts.strands, counts.ends()));
-    line("Most strands at once", counts.strands_at_once.to_string());
+    line(
+        "Most strands at once",
+        format!("{}: so many bobbins hang in the busiest row", counts.strands_at_once),
+    );
     line(
         "Stitches carried",
         format!("{}, at most {} of other colours in one go", counts.carried, counts.longest_carry),
     );
-    line("Cost", format!("{} stitches' worth of handling", counts.cost));
+    line("Inside one stitch", format!("at most {} strands and tails", proven.most_inside()));
+    line(
+        "Cost",
+        format!("{} stitches' worth of handling: joins, cuts, carries, lifts, waiting", counts.cost),
+    );
     line(
         "Bound",
         format!(
             "{}: {}",
             plan.bound,
             if plan.bound == counts.cost {
-                "no plan for this chart under these rules costs less".to_owned()
+                "no plan for this chart under these rules needs less, and that is proven".to_owned()
             } else {
                 format!("gap {:.2} %", plan.gap() * 100.0)
             }
@@ -88,7 +95,7 @@ pub fn summary(proven: &ProvenPlan, gauge: &Gauge, terms: Terms, notes: &[String
     line(
         "Hours (an estimate)",
         format!(
-            "{:.0}: {:.0} for stitches at {:.0} a minute, {:.0} for changing and carrying, {:.0} for ends",
+            "{:.0}: {:.0} for stitches at {:.0} a minute, {:.0} for changing, carrying and untangling, {:.0} for ends",
             time.total(),
             time.stitches,
             60.0 / pace.stitch,
@@ -131,17 +138,22 @@ pub fn summary(proven: &ProvenPlan, gauge: &Gauge, terms: Terms, notes: &[String
         }
         text.push('\n');
     }
-    text.push_str("\nBuy all of a colour from one dye lot.\n");
+    text.push_str("\nBuy all of a colour from one dye lot. A band is for the yarn that stitches take; balls are for its\nhigh end.\n");
+    strands(&mut text, proven);
 
     let short = plan.short_tails.len();
+    let _ = write!(
+        text,
+        "\nENDS\n\nLeave 15 cm (6 in) at each join and cut. Work over the stitches that the rows say, then weave the\nrest back with a needle: stitches alone don't hold an end."
+    );
     if short > 0 {
-        let _ = writeln!(
+        let _ = write!(
             text,
-            "\n{short} tail{} can't be worked over for the whole length: weave {} in with a needle. The rows say which.",
-            if short == 1 { "" } else { "s" },
-            if short == 1 { "it" } else { "them" }
+            " {short} tail{} to be woven in with a needle for want of\nstitches: the rows say which.",
+            if short == 1 { " is" } else { "s are" }
         );
     }
+    text.push('\n');
     if !notes.is_empty() {
         text.push_str("\nNOTES\n\n");
         for note in notes {
@@ -151,14 +163,50 @@ pub fn summary(proven: &ProvenPlan, gauge: &Gauge, terms: Terms, notes: &[String
     text.push_str(
         "\nCARE\n\n\
          - For a baby under one year: not for unattended sleep. Follow your country's safe-sleep advice.\n  \
-           Check that no end or loop can wrap round a finger.\n\
+           Check that no end or loop can wrap round a finger: for children weave every end back twice.\n\
          - Rest your hands, eyes and back: a break every half hour. Pain that stays is for a professional.\n\
-         - Wash and press as the yarn's label says; never iron a fibre you don't know.\n\
+         - Wash and press as the yarn's label says; never iron a fibre you don't know, acrylic melts.\n\
          - Whether the picture may be used, and the pattern sold, depends on whose picture it is: that is\n  \
            for you to know.\n",
     );
     text
 }
+
+/// What to wind for each strand, in the order of need.
+fn strands(text: &mut String, proven: &ProvenPlan) {
+    let (palette, plan) = (proven.chart().palette(), proven.plan());
+    text.push_str("\nSTRANDS (what to wind for each, in the order of need; a tenth more than reckoned)\n\n");
+    let _ = writeln!(text, "{:<8}{:<14}{:>9}{:>11}{:>11}", "strand", "rows", "stitches", "metres", "yards");
+    let mut longer = Vec::new();
+    let labels = plan.labels(palette);
+    for ((label, claim), facts) in labels.iter().zip(&plan.strands).zip(proven.strands()) {
+        let metres = claim.length.as_metres() * 1.1;
+        let (first, last) = (RowNumber::from(facts.first_row), RowNumber::from(facts.last_row));
+        let rows = if first == last { first.to_string() } else { format!("{first} to {last}") };
+        let _ = writeln!(
+            text,
+            "{label:<8}{rows:<14}{:>9}{metres:>11.1}{:>11.1}",
+            facts.stitches,
+            metres / METRES_IN_A_YARD
+        );
+        if let Some(ball) = palette.yarn(claim.yarn).ball
+            && claim.length > ball.length
+        {
+            longer.push(label.as_str());
+        }
+    }
+    if !longer.is_empty() {
+        let _ = writeln!(
+            text,
+            "\nLonger than a ball: {}. Where a ball ends, join the next of the same dye lot a few stitches\n\
+             before, as at any join; each such place makes two more ends, which are not counted above.",
+            longer.join(", ")
+        );
+    }
+}
+
+/// By definition (the yard is 0.9144 m).
+const METRES_IN_A_YARD: f64 = 0.9144;
 
 /// A number without needless zeros.
 fn trimmed(number: f64) -> String {

@@ -112,7 +112,10 @@ pub(super) fn charted(
     notes: &mut Vec<String>,
 ) -> Result<(Charted, Gauge), Failure> {
     let yarns = inputs::yarns(&arguments.yarns, notes)?;
-    let gauge = inputs::gauge(arguments.gauge, None, &yarns, notes);
+    // The yarns named, else all of the list: which of them are chosen shows only later.
+    let named = |yarn: &&Yarn| arguments.colour.is_empty() || arguments.colour.contains(&yarn.key);
+    let candidates: Vec<Yarn> = yarns.iter().filter(named).cloned().collect();
+    let gauge = inputs::gauge(arguments.gauge, None, &candidates, notes);
     let request = Request {
         crop: arguments.crop,
         wanted: Wanted { width: arguments.width, height: arguments.height },
@@ -131,7 +134,11 @@ pub(super) fn charted(
         }
     };
     match charting::chart_picture(&picture, &request, &yarns, &mut watch) {
-        Ok(charted) => Ok((charted.unpack(notes), gauge)),
+        Ok(charted) => {
+            let charted = charted.unpack(notes);
+            inputs::note_mixed_weights(&charted.chart, notes);
+            Ok((charted, gauge))
+        }
         Err(ChartingError::Stopped) => Err(Failure::cancelled()),
         Err(error) => Err(refused(&error, arguments)),
     }

@@ -37,8 +37,6 @@ fn help_is_a_result_and_names_every_flag() {
         "hand",
         "longest-carry",
         "longest-wait",
-        "max-carried",
-        "max-strands",
         "never",
         "rules",
         "join",

@@ -118,7 +118,7 @@ fn the_demo_becomes_a_pattern() {
         ),
         format!("Strands                 {}, so {} ends", count("strands"), count("ends")),
         format!("Colours                 {}", count("colours")),
-        format!("Runs of one colour      {}", count("runs")),
+        format!("Colour changes          {}", count("runs") - 1),
         format!("Most strands at once    {}", count("strands_at_once")),
         format!("Stitches carried        {}, at most {} of other", count("carried"), count("longest_carry")),
         format!("Cost                    {:.3} stitches", summary["cost"].as_f64().expect("a cost")),

@@ -5,5 +5,7 @@
 
 mod canvas;
 mod chart_picture;
+mod fabric;
 
 pub use chart_picture::{PictureError, chart_picture};
+pub use fabric::fabric_thumbnail;

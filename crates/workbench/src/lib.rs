@@ -1,0 +1,36 @@
+//! The workbench: one method for each thing a person can do.
+//!
+//! [`Workbench`] stands over the shelf ([`store`]) and speaks in plain data ([`Card`], [`Blanket`],
+//! [`Edit`], [`Changed`], …). Every write is one named operation in one transaction that carries its
+//! own way back, survives a restart and returns what changed; it is on the disk before it is
+//! acknowledged. No number, row or file of a plan is given out before [`replay`] has worked the plan
+//! stitch by stitch.
+//!
+//! Plans of the blankets used last are kept ready for the next edit; those of the others are made
+//! again when they are opened. All methods take `&self` and may be called from any thread: edits of
+//! one blanket wait for each other, different blankets don't.
+//!
+//! There is no clock here: the caller gives one.
+
+mod bench;
+mod draw;
+mod failure;
+mod hand_out;
+mod mine;
+mod open;
+mod picture;
+mod session;
+mod shelf;
+mod things;
+mod wish;
+mod words;
+
+pub use bench::{Clock, Opened, Workbench};
+pub use failure::{Failure, Kind};
+pub use picture::MAX_PICTURE_BYTES;
+pub use things::{
+    Blank, Blanket, BlanketId, Card, Changed, ChartedAgain, Edit, Extent, File, Handed, Hours, Made, Moment,
+    Numbers, PaletteEntry, Part, PictureFacts, PictureWish, Revision, RowInWords, Settings, Shelf, Stage,
+    Strand, Strands, Terms, Theme, Turn, Units, Watch, WishedColours, unwatched,
+};
+pub use words::MAX_CELLS;

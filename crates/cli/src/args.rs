@@ -11,15 +11,30 @@ use pattern::Terms;
 
 use crate::usage::Slip;
 
-const EXIT_CODES: &str = "\
+const AFTER_HELP: &str = "\
+Without a command it opens its page in the browser, with a demo to play with.
+
+Try the commands with the demo too:
+
+  strandwright make demo/picture.png --yarns demo/yarns.toml --width 110cm --colours 7 --out blanket
+
+(or `cargo run --release -- make …` from the source folder). With a picture of your own:
+
+  strandwright make PICTURE --yarns YARNS.toml --width SIZE --colours K --out FOLDER
+
+`strandwright COMMAND --help` tells more about each.
+
 Exit codes: 0 done, 1 the replay found a violation, 2 the command line has to be changed,
 3 a file has to be changed, 5 something can't be written, 130 stopped with Ctrl-C";
 
 /// Turns a picture into a crochet pattern for a picture blanket in single crochet, and plans the
 /// way of every strand: optimal, proven, and worked stitch by stitch by a checker before you see it.
 #[derive(Debug, Parser)]
-#[command(name = "strandwright", version, disable_help_subcommand = true, after_help = EXIT_CODES)]
+#[command(name = "strandwright", version, disable_help_subcommand = true, after_help = AFTER_HELP)]
+#[command(args_conflicts_with_subcommands = true)]
 pub(crate) struct Arguments {
+    #[command(flatten)]
+    pub(crate) serve: Serve,
     #[command(subcommand)]
     pub(crate) command: Option<Command>,
 }
@@ -36,6 +51,19 @@ pub(crate) enum Command {
     Replay(Replay),
     /// Write a plan's rows in words.
     Rows(Rows),
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Serve {
+    /// The port of the page's address, 1 to 65535; without it, any that is free.
+    #[arg(long, value_name = "N", value_parser = port, allow_hyphen_values = true)]
+    pub(crate) port: Option<u16>,
+    /// Folder for your blankets; without it, where the system keeps the data of programs.
+    #[arg(long, value_name = "FOLDER")]
+    pub(crate) data: Option<PathBuf>,
+    /// Print the address and leave the browser alone.
+    #[arg(long)]
+    pub(crate) no_browser: bool,
 }
 
 #[derive(Debug, Args)]
@@ -305,6 +333,12 @@ fn tail(text: &str) -> Result<u32, Slip> {
         Ok(stitches) if stitches <= most => Ok(stitches),
         _ => Err(Slip::new(format!("a tail has at most {most} stitches"), hint)),
     }
+}
+
+fn port(text: &str) -> Result<u16, Slip> {
+    text.parse().ok().filter(|&port| port > 0).ok_or_else(|| {
+        Slip::new("this is no port", "give a whole number from 1 to 65535, above 1023 at best")
+    })
 }
 
 fn count<N: FromStr>(text: &str) -> Result<N, Slip> {

@@ -1,4 +1,4 @@
-//! `strandwright`: from a picture to a proven crochet pattern, from the terminal.
+//! `strandwright`: from a picture to a proven crochet pattern, from the terminal or on a page.
 //!
 //! Arguments are parsed in [`args`], each command is one file in [`commands`], and this page only
 //! brings the two together and turns what went wrong into a message and an exit code.
@@ -42,7 +42,7 @@ fn main() -> ExitCode {
 
 fn run(arguments: Arguments, console: &Console) -> Result<(), Failure> {
     match arguments.command {
-        None => commands::welcome(console),
+        None => commands::serve(&arguments.serve, console),
         Some(command) => {
             console.watch_for_interrupt()?;
             match command {

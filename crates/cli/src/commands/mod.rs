@@ -5,14 +5,14 @@ mod make;
 mod plan;
 mod replay;
 mod rows;
-mod welcome;
+mod serve;
 
 pub(crate) use chart::chart;
 pub(crate) use make::make;
 pub(crate) use plan::plan;
 pub(crate) use replay::replay;
 pub(crate) use rows::rows;
-pub(crate) use welcome::welcome;
+pub(crate) use serve::serve;
 
 use std::path::Path;
 

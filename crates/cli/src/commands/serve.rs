@@ -104,7 +104,8 @@ fn open_browser(address: &str) -> bool {
     } else {
         Command::new(if cfg!(target_os = "macos") { "open" } else { "xdg-open" })
     };
-    let started = opener.arg(address).stdin(Stdio::null()).stdout(Stdio::null()).stderr(Stdio::null()).spawn();
+    let started =
+        opener.arg(address).stdin(Stdio::null()).stdout(Stdio::null()).stderr(Stdio::null()).spawn();
     let Ok(mut child) = started else { return false };
     // Heard out, so that it leaves nothing behind in the system's list of processes.
     std::thread::spawn(move || child.wait());

@@ -6,6 +6,7 @@ mod faults;
 mod marks;
 mod pictures;
 mod rules;
+mod serve;
 mod stopped;
 mod welcome;
 mod whole_way;

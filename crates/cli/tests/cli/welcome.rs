@@ -1,12 +1,12 @@
-//! No arguments, help, and slips of the fingers.
+//! Help, and slips of the fingers.
 
 use crate::bench::Bench;
 
 /// `whole_way` runs the command that is told to try.
 #[test]
-fn without_arguments_it_says_what_it_does_and_what_to_try() {
+fn the_help_says_what_it_does_and_what_to_try() {
     let bench = Bench::new();
-    let outcome = bench.done(&[]);
+    let outcome = bench.done(&["--help"]);
     assert!(outcome.out.contains("crochet pattern for a picture blanket"), "{outcome:?}");
     assert!(
         outcome.out.contains("strandwright make demo/picture.png --yarns demo/yarns.toml"),
@@ -14,6 +14,9 @@ fn without_arguments_it_says_what_it_does_and_what_to_try() {
     );
     for command in ["make", "chart", "plan", "replay", "rows"] {
         assert!(outcome.out.contains(&format!("\n  {command} ")), "{command}");
+    }
+    for flag in ["--port", "--data", "--no-browser"] {
+        assert!(outcome.out.contains(flag), "{flag}");
     }
     assert_eq!(outcome.err, "");
 }

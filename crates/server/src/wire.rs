@@ -1,0 +1,959 @@
+//! What the answers and bodies look like as JSON. Written and read by hand: the workbench's types
+//! know nothing of it.
+//!
+//! A field that is not known is refused, so that a slip of the pen is told and not passed over.
+
+use base64::Engine as _;
+use base64::engine::general_purpose::STANDARD;
+use model::{Ball, Gauge as ModelGauge, Hand, Length, Price, Srgb, Step, TailLine, WeightCategory};
+use serde::{Deserialize, Serialize};
+
+use crate::failure::Failure;
+
+/// A yarn. What is not known of it is `null` or left out.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Yarn {
+    /// Short name, unique within a list or palette.
+    pub key: String,
+    /// Name for people.
+    pub name: String,
+    /// `#rrggbb`.
+    pub colour: String,
+    /// Weight category: its name, or its number from 0 to 7.
+    pub weight: Option<Weight>,
+    /// Metres in a ball; goes with `grams`.
+    pub metres: Option<f64>,
+    /// Grams of a ball.
+    pub grams: Option<f64>,
+    /// Price of a ball, to the hundredth.
+    pub price: Option<f64>,
+    /// Whole balls on hand.
+    pub on_hand: Option<u32>,
+    /// Dye lot.
+    pub dye_lot: Option<String>,
+}
+
+/// A yarn weight category. Answers give the name.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(untagged)]
+pub enum Weight {
+    /// `medium`.
+    Name(String),
+    /// `4`.
+    Number(u8),
+}
+
+impl From<&model::Yarn> for Yarn {
+    #[allow(clippy::cast_precision_loss)] // exact up to 2^53 milligrams or hundredths
+    fn from(yarn: &model::Yarn) -> Self {
+        Self {
+            key: yarn.key.clone(),
+            name: yarn.name.clone(),
+            colour: yarn.colour.to_string(),
+            weight: yarn.category.map(|category| Weight::Name(category.name().to_owned())),
+            metres: yarn.ball.map(|ball| ball.length.as_metres()),
+            grams: yarn.ball.map(|ball| ball.milligrams as f64 / 1e3),
+            price: yarn.price.map(|price| price.hundredths as f64 / 1e2),
+            on_hand: yarn.on_hand,
+            dye_lot: yarn.dye_lot.clone(),
+        }
+    }
+}
+
+impl Yarn {
+    /// The yarn meant.
+    pub(crate) fn meant(self) -> Result<model::Yarn, Failure> {
+        let wrong = |field: &str, what: String, hint: &str| {
+            Failure::bad(what, format!("yarn {:?}, {field}", self.key), hint)
+        };
+        let colour: Srgb = self
+            .colour
+            .parse()
+            .map_err(|_| wrong("colour", format!("{:?} is no colour", self.colour), "write it as #rrggbb"))?;
+        let category = match &self.weight {
+            None => None,
+            Some(weight) => Some(category(weight).ok_or_else(|| {
+                wrong(
+                    "weight",
+                    "this is no standard yarn weight category".to_owned(),
+                    "give a number from 0 to 7, or its name, such as medium",
+                )
+            })?),
+        };
+        let units = |field: &str, value: f64, unit: f64| {
+            whole(value, unit).ok_or_else(|| {
+                wrong(field, format!("{value} is no amount"), "give a number of zero or above, not too large")
+            })
+        };
+        let ball = match (self.metres, self.grams) {
+            (None, None) => None,
+            (Some(metres), Some(grams)) => {
+                let micrometres = i64::try_from(units("metres", metres, 1e6)?).unwrap_or(i64::MAX);
+                let length = Length::from_micrometres(micrometres);
+                Some(Ball { length, milligrams: units("grams", grams, 1e3)? })
+            }
+            (metres, _) => {
+                let missing = if metres.is_none() { "metres" } else { "grams" };
+                let what = "metres and grams of a ball go together".to_owned();
+                return Err(wrong(missing, what, "give both or neither"));
+            }
+        };
+        let price = self.price.map(|price| units("price", price, 1e2)).transpose()?;
+        Ok(model::Yarn {
+            colour,
+            category,
+            ball,
+            price: price.map(|hundredths| Price { hundredths }),
+            key: self.key,
+            name: self.name,
+            on_hand: self.on_hand,
+            dye_lot: self.dye_lot,
+        })
+    }
+}
+
+fn category(weight: &Weight) -> Option<WeightCategory> {
+    match weight {
+        Weight::Number(number) => WeightCategory::new(*number),
+        Weight::Name(name) => (0..=7)
+            .filter_map(WeightCategory::new)
+            .find(|category| category.name().eq_ignore_ascii_case(name)),
+    }
+}
+
+/// So many whole units; `None` below zero or beyond what a double holds exactly.
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // bounds are checked
+fn whole(value: f64, unit: f64) -> Option<u64> {
+    let units = (value * unit).round();
+    (0.0..=9e15).contains(&units).then_some(units as u64)
+}
+
+/// Yarns as meant, up to the first that is wrong.
+pub(crate) fn yarns_meant(yarns: Vec<Yarn>) -> Result<Vec<model::Yarn>, Failure> {
+    yarns.into_iter().map(Yarn::meant).collect()
+}
+
+/// The person's list.
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Yarns {
+    /// In the person's order.
+    pub yarns: Vec<Yarn>,
+}
+
+impl From<&[model::Yarn]> for Yarns {
+    fn from(yarns: &[model::Yarn]) -> Self {
+        Self { yarns: yarns.iter().map(Yarn::from).collect() }
+    }
+}
+
+/// A gauge: stitches and rows in 10 cm.
+#[derive(Clone, Copy, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Gauge {
+    /// Stitches in 10 cm.
+    pub stitches: f64,
+    /// Rows in 10 cm; estimated from the stitches where left out.
+    pub rows: Option<f64>,
+    /// Whether the rows are an estimate: such a number in a body is passed over.
+    #[serde(default)]
+    pub estimated: bool,
+}
+
+impl From<&ModelGauge> for Gauge {
+    fn from(gauge: &ModelGauge) -> Self {
+        Self { stitches: gauge.stitches(), rows: Some(gauge.rows()), estimated: gauge.rows_estimated() }
+    }
+}
+
+impl Gauge {
+    pub(crate) fn meant(self) -> Result<ModelGauge, Failure> {
+        match self.rows {
+            Some(rows) if !self.estimated => ModelGauge::new(self.stitches, rows),
+            _ => ModelGauge::from_stitches(self.stitches),
+        }
+        .map_err(|error| Failure::bad(error, "gauge", "count stitches and rows on 10 cm of a swatch"))
+    }
+}
+
+/// A blanket on the shelf.
+#[derive(Debug, Serialize)]
+pub struct Card {
+    /// Its number.
+    pub id: i64,
+    /// Its name.
+    pub name: String,
+    /// Whether it is the demo, all of it invented.
+    pub invented: bool,
+    /// Stitches in a row.
+    pub columns: usize,
+    /// Rows.
+    pub rows: usize,
+    /// Finished width.
+    pub width_cm: f64,
+    /// Finished height.
+    pub height_cm: f64,
+    /// How many yarns its palette has.
+    pub colours: usize,
+    /// ISO 8601, UTC.
+    pub changed: String,
+    /// Whether there is a picture to chart again.
+    pub has_picture: bool,
+    /// How often it was changed.
+    pub revision: u64,
+}
+
+impl From<workbench::Card> for Card {
+    fn from(card: workbench::Card) -> Self {
+        Self {
+            id: card.id.0,
+            name: card.name,
+            invented: card.invented,
+            columns: card.columns,
+            rows: card.rows,
+            width_cm: card.width.as_cm(),
+            height_cm: card.height.as_cm(),
+            colours: card.colours.len(),
+            changed: card.changed,
+            has_picture: card.has_picture,
+            revision: card.revision,
+        }
+    }
+}
+
+/// All blankets, those changed last first.
+#[derive(Debug, Serialize)]
+pub struct Shelf {
+    /// On the shelf.
+    pub blankets: Vec<Card>,
+    /// Set aside.
+    pub aside: Vec<Card>,
+}
+
+impl From<workbench::Shelf> for Shelf {
+    fn from(shelf: workbench::Shelf) -> Self {
+        let cards = |cards: Vec<workbench::Card>| cards.into_iter().map(Card::from).collect();
+        Self { blankets: cards(shelf.blankets), aside: cards(shelf.aside) }
+    }
+}
+
+/// What a new blanket is made from.
+#[derive(Debug, Deserialize)]
+#[serde(tag = "from", rename_all = "snake_case", deny_unknown_fields)]
+pub enum NewBlanket {
+    /// One colour, that of the first yarn.
+    Blank {
+        /// Its name.
+        name: String,
+        /// Stitches in a row.
+        columns: usize,
+        /// Rows.
+        rows: usize,
+        /// Its gauge.
+        gauge: Gauge,
+        /// Its palette.
+        yarns: Vec<Yarn>,
+    },
+    /// The demo.
+    Demo {},
+}
+
+/// A blanket that was made.
+#[derive(Debug, Serialize)]
+pub struct Made {
+    /// Its number.
+    pub id: i64,
+    /// What the person should know.
+    pub notes: Vec<String>,
+    /// Its picture, where it was made from one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub picture: Option<Pixels>,
+}
+
+/// A picture's size.
+#[derive(Debug, Serialize)]
+pub struct Pixels {
+    /// Pixels across.
+    pub width: usize,
+    /// Pixels down.
+    pub height: usize,
+}
+
+impl From<workbench::Made> for Made {
+    fn from(made: workbench::Made) -> Self {
+        let picture = made.picture.map(|(width, height)| Pixels { width, height });
+        Self { id: made.id.0, notes: made.notes, picture }
+    }
+}
+
+/// A name to give.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Name {
+    /// The name.
+    pub name: String,
+}
+
+/// A body that says nothing: `{}`.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Nothing {}
+
+/// The revision that the person saw.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Seen {
+    /// As the last answer gave it.
+    pub revision: u64,
+}
+
+/// A change of the chart.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct EditOf {
+    /// As the last answer gave it.
+    pub revision: u64,
+    /// What to do.
+    pub operation: Operation,
+}
+
+/// What to do to a chart. Columns count from 0 at the left, rows from 0 at the bottom.
+#[derive(Debug, Deserialize)]
+#[serde(tag = "do", rename_all = "snake_case", deny_unknown_fields)]
+pub enum Operation {
+    /// Cells get a yarn.
+    Stitch {
+        /// `row · columns + column`.
+        cells: Vec<usize>,
+        /// Palette entry.
+        yarn: usize,
+        /// Parts of one movement share it and are one operation.
+        stroke: Option<String>,
+    },
+    /// A straight line.
+    Line {
+        /// Column and row.
+        from: (usize, usize),
+        /// Column and row.
+        to: (usize, usize),
+        /// Palette entry.
+        yarn: usize,
+        /// Cells across it; 1 where left out.
+        width: Option<usize>,
+    },
+    /// The area of one colour around a cell.
+    Flood {
+        /// Column and row.
+        at: (usize, usize),
+        /// Palette entry.
+        yarn: usize,
+    },
+    /// One yarn everywhere in place of another.
+    SwapColour {
+        /// Palette entry.
+        from: usize,
+        /// Palette entry.
+        to: usize,
+    },
+    /// A yarn more.
+    AddYarn {
+        /// Which.
+        yarn: Yarn,
+    },
+    /// Another yarn in the place of one.
+    ChangeYarn {
+        /// Palette entry.
+        index: usize,
+        /// Which.
+        yarn: Yarn,
+    },
+}
+
+impl Operation {
+    pub(crate) fn meant(self) -> Result<workbench::Edit, Failure> {
+        use workbench::Edit;
+        Ok(match self {
+            Self::Stitch { cells, yarn, stroke } => Edit::Stitch { cells, yarn, stroke },
+            Self::Line { from, to, yarn, width } => Edit::Line { from, to, yarn, width: width.unwrap_or(1) },
+            Self::Flood { at, yarn } => Edit::Flood { at, yarn },
+            Self::SwapColour { from, to } => Edit::SwapColour { from, to },
+            Self::AddYarn { yarn } => Edit::AddYarn(yarn.meant()?),
+            Self::ChangeYarn { index, yarn } => Edit::ChangeYarn { index, yarn: yarn.meant()? },
+        })
+    }
+}
+
+/// A yarn of a blanket, with all that is known of it.
+#[derive(Debug, Serialize)]
+pub struct PaletteEntry {
+    /// The yarn.
+    #[serde(flatten)]
+    pub yarn: Yarn,
+    /// Its symbol on the chart.
+    pub symbol: String,
+    /// Stitches of it.
+    pub stitches: usize,
+}
+
+fn palette(entries: Vec<workbench::PaletteEntry>) -> Vec<PaletteEntry> {
+    let entry = |entry: workbench::PaletteEntry| PaletteEntry {
+        yarn: Yarn::from(&entry.yarn),
+        symbol: entry.symbol,
+        stitches: entry.stitches,
+    };
+    entries.into_iter().map(entry).collect()
+}
+
+/// Hours of work, an estimate.
+#[derive(Debug, Serialize)]
+pub struct Hours {
+    /// All of it.
+    pub total: f64,
+    /// Making stitches.
+    pub stitches: f64,
+    /// Changing, carrying, lifting.
+    pub strands: f64,
+    /// Ends.
+    pub ends: f64,
+}
+
+/// The numbers beside a chart.
+#[derive(Debug, Serialize)]
+pub struct Numbers {
+    /// Ends to weave in.
+    pub ends: usize,
+    /// Strands.
+    pub strands: usize,
+    /// Most strands alive in one row.
+    pub strands_at_once: usize,
+    /// Hours.
+    pub hours: Hours,
+    /// Stitches passed in carries.
+    pub carried: u64,
+    /// Most stitches of other yarns passed in one go.
+    pub longest_carry: u32,
+    /// In stitches' worth of handling.
+    pub cost: f64,
+    /// No plan costs less.
+    pub bound: f64,
+    /// `(cost − bound) / cost`.
+    pub gap: f64,
+    /// Runs of one colour.
+    pub runs: usize,
+    /// Colours in use.
+    pub colours: usize,
+    /// Always `true`: the numbers are of a plan that was worked stitch by stitch.
+    pub proven: bool,
+    /// What planning and proving took.
+    pub milliseconds: u64,
+}
+
+impl From<workbench::Numbers> for Numbers {
+    fn from(numbers: workbench::Numbers) -> Self {
+        let workbench::Hours { total, stitches, strands, ends } = numbers.hours;
+        Self {
+            ends: numbers.ends,
+            strands: numbers.strands,
+            strands_at_once: numbers.strands_at_once,
+            hours: Hours { total, stitches, strands, ends },
+            carried: numbers.carried,
+            longest_carry: numbers.longest_carry,
+            cost: numbers.cost,
+            bound: numbers.bound,
+            gap: numbers.gap,
+            runs: numbers.runs,
+            colours: numbers.colours,
+            proven: true,
+            milliseconds: numbers.milliseconds,
+        }
+    }
+}
+
+/// A blanket, opened.
+#[derive(Debug, Serialize)]
+pub struct Blanket {
+    /// Its number.
+    pub id: i64,
+    /// Its name.
+    pub name: String,
+    /// Whether it is the demo.
+    pub invented: bool,
+    /// Stitches in a row.
+    pub columns: usize,
+    /// Rows.
+    pub rows: usize,
+    /// Its gauge.
+    pub gauge: Gauge,
+    /// `right` or `left`.
+    pub hand: HandWord,
+    /// Its yarns.
+    pub palette: Vec<PaletteEntry>,
+    /// Base64 of one byte a cell, row by row from the bottom, each from the left.
+    pub cells: String,
+    /// Name of the operation, or `null`.
+    pub can_take_back: Option<String>,
+    /// Name of the operation, or `null`.
+    pub can_do_again: Option<String>,
+    /// Its revision.
+    pub revision: u64,
+    /// Its picture, or `null`.
+    pub picture: Option<Picture>,
+    /// The numbers.
+    pub plan: Numbers,
+}
+
+/// A blanket's picture.
+#[derive(Debug, Serialize)]
+pub struct Picture {
+    /// Its file's name; may be empty.
+    pub name: String,
+    /// Pixels across, upright.
+    pub width: usize,
+    /// Pixels down, upright.
+    pub height: usize,
+    /// How it was charted last, or `null`.
+    pub request: Option<PictureWish>,
+}
+
+impl From<workbench::Blanket> for Blanket {
+    fn from(blanket: workbench::Blanket) -> Self {
+        let picture = blanket.picture.map(|picture| Picture {
+            name: picture.name,
+            width: picture.width,
+            height: picture.height,
+            request: picture.request.as_ref().map(PictureWish::from),
+        });
+        Self {
+            id: blanket.id.0,
+            name: blanket.name,
+            invented: blanket.invented,
+            columns: blanket.columns,
+            rows: blanket.rows,
+            gauge: Gauge::from(&blanket.gauge),
+            hand: blanket.hand.into(),
+            palette: palette(blanket.palette),
+            cells: STANDARD.encode(blanket.cells),
+            can_take_back: blanket.can_take_back,
+            can_do_again: blanket.can_do_again,
+            revision: blanket.revision,
+            picture,
+            plan: blanket.plan.into(),
+        }
+    }
+}
+
+/// What a change came to.
+#[derive(Debug, Serialize)]
+pub struct Changed {
+    /// The revision now.
+    pub revision: u64,
+    /// Place and palette entry of the cells that changed.
+    pub cells: Vec<(usize, u8)>,
+    /// Whether the blanket has to be read anew.
+    pub reload: bool,
+    /// Its yarns.
+    pub palette: Vec<PaletteEntry>,
+    /// The numbers.
+    pub plan: Numbers,
+    /// Name of the operation, or `null`.
+    pub can_take_back: Option<String>,
+    /// Name of the operation, or `null`.
+    pub can_do_again: Option<String>,
+}
+
+impl From<workbench::Changed> for Changed {
+    fn from(changed: workbench::Changed) -> Self {
+        Self {
+            revision: changed.revision,
+            cells: changed.cells,
+            reload: changed.reload,
+            palette: palette(changed.palette),
+            plan: changed.plan.into(),
+            can_take_back: changed.can_take_back,
+            can_do_again: changed.can_do_again,
+        }
+    }
+}
+
+/// How a picture is to be charted.
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PictureWish {
+    /// Degrees clockwise: 0, 90, 180 or 270.
+    #[serde(default)]
+    pub turn: u32,
+    /// The part of the turned picture; all of it where left out.
+    pub crop: Option<Part>,
+    /// Finished width; one side may be left out.
+    pub width: Option<Extent>,
+    /// Finished height.
+    pub height: Option<Extent>,
+    /// Its gauge.
+    pub gauge: Gauge,
+    /// Which yarns.
+    pub colours: Colours,
+    /// The yarns to choose from; the person's list where left out.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub yarns: Option<Vec<Yarn>>,
+}
+
+/// A part of a picture: from 0 to 1 of its sides, from the top left.
+#[derive(Clone, Copy, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Part {
+    /// From the left.
+    pub x: f64,
+    /// From the top.
+    pub y: f64,
+    /// Of the width.
+    pub width: f64,
+    /// Of the height.
+    pub height: f64,
+}
+
+/// How wide or high: `{"cm": 110}`.
+#[derive(Clone, Copy, Debug, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Extent {
+    /// Centimetres.
+    Cm(f64),
+    /// Inches.
+    Inches(f64),
+    /// Stitches, or rows.
+    Stitches(u32),
+}
+
+/// Which yarns: `{"count": 8}` or `{"keys": ["oat", "ink"]}`.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Colours {
+    /// The best so many.
+    Count(usize),
+    /// These.
+    Keys(Vec<String>),
+}
+
+impl From<&workbench::PictureWish> for PictureWish {
+    fn from(wish: &workbench::PictureWish) -> Self {
+        let extent = |extent| match extent {
+            workbench::Extent::Cm(cm) => Extent::Cm(cm),
+            workbench::Extent::Inches(inches) => Extent::Inches(inches),
+            workbench::Extent::Stitches(stitches) => Extent::Stitches(stitches),
+        };
+        Self {
+            turn: wish.turn.as_degrees(),
+            crop: wish.crop.map(|part| Part { x: part.x, y: part.y, width: part.width, height: part.height }),
+            width: wish.width.map(extent),
+            height: wish.height.map(extent),
+            gauge: Gauge::from(&wish.gauge),
+            colours: match &wish.colours {
+                workbench::WishedColours::Count(count) => Colours::Count(*count),
+                workbench::WishedColours::Keys(keys) => Colours::Keys(keys.clone()),
+            },
+            yarns: None,
+        }
+    }
+}
+
+impl PictureWish {
+    pub(crate) fn meant(self) -> Result<workbench::PictureWish, Failure> {
+        let turn = workbench::Turn::degrees(self.turn).ok_or_else(|| {
+            Failure::bad(format!("{} degrees are no turn", self.turn), "turn", "give 0, 90, 180 or 270")
+        })?;
+        let extent = |extent| match extent {
+            Extent::Cm(cm) => workbench::Extent::Cm(cm),
+            Extent::Inches(inches) => workbench::Extent::Inches(inches),
+            Extent::Stitches(stitches) => workbench::Extent::Stitches(stitches),
+        };
+        Ok(workbench::PictureWish {
+            turn,
+            crop: self.crop.map(|part| workbench::Part {
+                x: part.x,
+                y: part.y,
+                width: part.width,
+                height: part.height,
+            }),
+            width: self.width.map(extent),
+            height: self.height.map(extent),
+            gauge: self.gauge.meant()?,
+            colours: match self.colours {
+                Colours::Count(count) => workbench::WishedColours::Count(count),
+                Colours::Keys(keys) => workbench::WishedColours::Keys(keys),
+            },
+            yarns: self.yarns.map(yarns_meant).transpose()?,
+        })
+    }
+}
+
+/// What charting a picture again came to.
+#[derive(Debug, Serialize)]
+pub struct ChartedAgain {
+    /// What changed.
+    #[serde(flatten)]
+    pub changed: Changed,
+    /// What the person should know.
+    pub notes: Vec<String>,
+    /// Mean CIEDE2000 difference of picture and yarn.
+    pub mean_difference: f64,
+}
+
+impl From<workbench::ChartedAgain> for ChartedAgain {
+    fn from(charted: workbench::ChartedAgain) -> Self {
+        Self {
+            changed: charted.changed.into(),
+            notes: charted.notes,
+            mean_difference: charted.mean_difference,
+        }
+    }
+}
+
+/// Every strand's way.
+#[derive(Debug, Serialize)]
+pub struct Strands {
+    /// The revision it is of.
+    pub revision: u64,
+    /// In the order of their joins.
+    pub strands: Vec<Strand>,
+    /// From the bottom.
+    pub rows: Vec<RowOfSteps>,
+}
+
+/// A strand.
+#[derive(Debug, Serialize)]
+pub struct Strand {
+    /// Its number, from 0.
+    pub id: u32,
+    /// Its label, as in `B3`.
+    pub label: String,
+    /// Palette entry.
+    pub yarn: u8,
+    /// Row of its join, from 0.
+    pub first_row: usize,
+    /// Row of its cut, from 0.
+    pub last_row: usize,
+    /// Stitches that it makes.
+    pub stitches: u32,
+    /// Stitches that it passes.
+    pub carried: u32,
+    /// Rows that it climbs locked.
+    pub lifts: u32,
+    /// Yarn that it takes.
+    pub length_m: f64,
+}
+
+/// The steps of a row in the order of work.
+#[derive(Debug, Serialize)]
+pub struct RowOfSteps {
+    /// Each an array.
+    pub steps: Vec<StepArray>,
+}
+
+/// A step as an array: its name, the strand's place in the list, then boundaries, from 0 at the left.
+#[derive(Debug, Serialize)]
+#[serde(untagged)]
+pub enum StepArray {
+    /// `["drop", strand, at]`, `["lift", …]`.
+    One(&'static str, u32, u32),
+    /// `["work", strand, from, to]`, `["carry", …]`, `["draw_back", …]`.
+    Two(&'static str, u32, u32, u32),
+    /// `["join", strand, at, line, over]`, `["cut", …]`; `line` is `onward`, `before` or `next_row`.
+    Tail(&'static str, u32, u32, &'static str, u32),
+}
+
+impl From<&Step> for StepArray {
+    fn from(step: &Step) -> Self {
+        let line = |line| match line {
+            TailLine::Onward => "onward",
+            TailLine::Before => "before",
+            TailLine::NextRow => "next_row",
+        };
+        match *step {
+            Step::Join { strand, at, tail } => Self::Tail("join", strand.0, at.0, line(tail.line), tail.over),
+            Step::Work { strand, from, to } => Self::Two("work", strand.0, from.0, to.0),
+            Step::Carry { strand, from, to } => Self::Two("carry", strand.0, from.0, to.0),
+            Step::DrawBack { strand, from, to } => Self::Two("draw_back", strand.0, from.0, to.0),
+            Step::Drop { strand, at } => Self::One("drop", strand.0, at.0),
+            Step::Lift { strand, at } => Self::One("lift", strand.0, at.0),
+            Step::Cut { strand, at, tail } => Self::Tail("cut", strand.0, at.0, line(tail.line), tail.over),
+        }
+    }
+}
+
+impl From<workbench::Strands> for Strands {
+    fn from(all: workbench::Strands) -> Self {
+        let strand = |strand: workbench::Strand| Strand {
+            id: strand.id.0,
+            label: strand.label,
+            yarn: strand.yarn,
+            first_row: strand.first_row,
+            last_row: strand.last_row,
+            stitches: strand.stitches,
+            carried: strand.carried,
+            lifts: strand.lifts,
+            length_m: strand.length.as_metres(),
+        };
+        let row = |steps: &Vec<Step>| RowOfSteps { steps: steps.iter().map(StepArray::from).collect() };
+        Self {
+            revision: all.revision,
+            strands: all.strands.into_iter().map(strand).collect(),
+            rows: all.rows.iter().map(row).collect(),
+        }
+    }
+}
+
+/// A row in words.
+#[derive(Debug, Serialize)]
+pub struct RowInWords {
+    /// From 1 at the bottom.
+    pub number: usize,
+    /// `RS` or `WS`: the side that faces the person.
+    pub side: &'static str,
+    /// `left` or `right`: the way it runs on the chart.
+    pub direction: &'static str,
+    /// What to do.
+    pub text: String,
+}
+
+impl From<workbench::RowInWords> for RowInWords {
+    fn from(row: workbench::RowInWords) -> Self {
+        Self {
+            number: row.number,
+            side: match row.side {
+                model::Side::Right => "RS",
+                model::Side::Wrong => "WS",
+            },
+            direction: match row.direction {
+                model::Direction::Leftwards => "left",
+                model::Direction::Rightwards => "right",
+            },
+            text: row.text,
+        }
+    }
+}
+
+/// Units of length.
+#[derive(Clone, Copy, Debug, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Units {
+    /// Centimetres.
+    Cm,
+    /// Inches.
+    In,
+}
+
+/// Whose names of stitches.
+#[derive(Clone, Copy, Debug, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Terms {
+    /// US.
+    Us,
+    /// UK.
+    Uk,
+}
+
+impl From<Terms> for workbench::Terms {
+    fn from(terms: Terms) -> Self {
+        match terms {
+            Terms::Us => Self::Us,
+            Terms::Uk => Self::Uk,
+        }
+    }
+}
+
+/// The hand that holds the hook.
+#[derive(Clone, Copy, Debug, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum HandWord {
+    /// Right.
+    Right,
+    /// Left.
+    Left,
+}
+
+impl From<Hand> for HandWord {
+    fn from(hand: Hand) -> Self {
+        match hand {
+            Hand::Right => Self::Right,
+            Hand::Left => Self::Left,
+        }
+    }
+}
+
+impl From<HandWord> for Hand {
+    fn from(hand: HandWord) -> Self {
+        match hand {
+            HandWord::Right => Self::Right,
+            HandWord::Left => Self::Left,
+        }
+    }
+}
+
+/// Colours of the page.
+#[derive(Clone, Copy, Debug, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Theme {
+    /// As the system has it.
+    System,
+    /// Light.
+    Light,
+    /// Dark.
+    Dark,
+}
+
+/// The person's settings.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Settings {
+    /// `cm` or `in`.
+    pub units: Units,
+    /// `us` or `uk`.
+    pub terms: Terms,
+    /// `right` or `left`.
+    pub hand: HandWord,
+    /// As in `en`.
+    pub language: String,
+    /// `system`, `light` or `dark`.
+    pub theme: Theme,
+}
+
+impl From<workbench::Settings> for Settings {
+    fn from(settings: workbench::Settings) -> Self {
+        Self {
+            units: match settings.units {
+                workbench::Units::Cm => Units::Cm,
+                workbench::Units::Inches => Units::In,
+            },
+            terms: match settings.terms {
+                workbench::Terms::Us => Terms::Us,
+                workbench::Terms::Uk => Terms::Uk,
+            },
+            hand: settings.hand.into(),
+            language: settings.language,
+            theme: match settings.theme {
+                workbench::Theme::System => Theme::System,
+                workbench::Theme::Light => Theme::Light,
+                workbench::Theme::Dark => Theme::Dark,
+            },
+        }
+    }
+}
+
+impl From<Settings> for workbench::Settings {
+    fn from(settings: Settings) -> Self {
+        Self {
+            units: match settings.units {
+                Units::Cm => workbench::Units::Cm,
+                Units::In => workbench::Units::Inches,
+            },
+            terms: settings.terms.into(),
+            hand: settings.hand.into(),
+            language: settings.language,
+            theme: match settings.theme {
+                Theme::System => workbench::Theme::System,
+                Theme::Light => workbench::Theme::Light,
+                Theme::Dark => workbench::Theme::Dark,
+            },
+        }
+    }
+}

@@ -6,8 +6,8 @@
 //! strands are labels, rows and places are numbers.
 //!
 //! Rows count from 1 and places count stitches from the row's own start. Work done at the end of a
-//! row for the next one (`join`, `pick up`, `draw back` before the turning chain) is written down in
-//! the next row, at place 0.
+//! row for the next one (`join`, `pick up`, `draw … to the edge` before the turning chain) is written
+//! down in the next row, at place 0.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -69,9 +69,9 @@ pub struct WorkedRow {
     pub joined: Vec<(usize, String)>,
     /// Place and strand of each `pick up`.
     pub picked_up: Vec<(usize, String)>,
-    /// Place and strand of each `take up`.
-    pub taken_up: Vec<(usize, String)>,
-    /// Place, strand and stitches of each `draw back`.
+    /// Place and strand of each `carry along`.
+    pub carried_along: Vec<(usize, String)>,
+    /// Place, strand and stitches of each `draw back` and of each `draw … to the edge`.
     pub drawn_back: Vec<(usize, String, usize)>,
     /// Place and strand of each lift.
     pub lifted: Vec<(usize, String)>,
@@ -89,7 +89,7 @@ impl WorkedRow {
             inside: Vec::new(),
             joined: Vec::new(),
             picked_up: Vec::new(),
-            taken_up: Vec::new(),
+            carried_along: Vec::new(),
             drawn_back: Vec::new(),
             lifted: Vec::new(),
             dropped: Vec::new(),
@@ -125,7 +125,7 @@ pub fn work(text: &str) -> Result<Worked, String> {
     let foundation = Words::new(head).foundation()?;
 
     let mut work = Work::new(foundation.columns, foundation.stitch.clone());
-    work.join(&foundation.join).and_then(|()| work.turn(&foundation.chain)).map_err(at_row(0))?;
+    work.foundation(&foundation.join).and_then(|()| work.turn(&foundation.chain)).map_err(at_row(0))?;
     let mut hand = None;
     let mut ended = false;
     for line in rows {
@@ -187,7 +187,7 @@ fn unwrapped(text: &str) -> Vec<String> {
     lines
 }
 
-/// A join or a cut with what stands behind it.
+/// A join or a cut with what stands after it.
 #[derive(Clone, Debug)]
 struct Ending {
     strand: String,
@@ -197,21 +197,37 @@ struct Ending {
 
 #[derive(Clone, Debug)]
 enum Item {
-    Stretch { stitches: usize, strand: String, over: Vec<(String, Option<End>)> },
+    Stretch {
+        stitches: usize,
+        strand: String,
+        over: Vec<(String, Option<End>)>,
+    },
     Join(Ending),
     Cut(Ending),
     LayIn(String),
     PickUp(String),
-    TakeUp(String),
+    CarryAlong(String),
     Lift(String),
     Drop(String),
-    DrawBack { strand: String, by: usize },
+    DrawBack {
+        strand: String,
+        by: usize,
+    },
+    DrawToEdge {
+        strand: String,
+        by: usize,
+    },
+    /// So many stitches are made, says the text.
+    Made(usize),
     Turn(String),
-    Repeat { items: Vec<Self>, times: usize },
+    Repeat {
+        items: Vec<Self>,
+        times: usize,
+    },
 }
 
 struct Foundation {
-    join: Ending,
+    join: String,
     columns: usize,
     chain: String,
     stitch: String,
@@ -292,12 +308,14 @@ impl<'a> Words<'a> {
 
     fn foundation(mut self) -> Result<Foundation, String> {
         self.need("Foundation: join ")?;
-        let join = self.ending()?;
+        let join = self.strand()?;
         self.need("; ch ")?;
         let chains = self.number()?;
         self.need(" with ")?;
         let chain = self.strand()?;
-        self.need(". The first ")?;
+        self.need(
+            ". Its tail hangs at the far end, where row 1 ends: weave it in with a needle. The first ",
+        )?;
         let stitch = self.stitch()?.into();
         self.need(" goes into the 2nd ch from the hook.")?;
         self.end()?;
@@ -343,7 +361,14 @@ impl<'a> Words<'a> {
             self.need("): ")?;
             leftwards = Some(left);
         }
-        let items = self.items(stitch)?;
+        let mut items = vec![self.item(stitch)?];
+        while self.eat("; ") {
+            if self.eat("(") {
+                items.push(Item::Made(self.number()?));
+                self.need(" made) ")?;
+            }
+            items.push(self.item(stitch)?);
+        }
         self.need(".")?;
         self.end()?;
         Ok(RowLine { first, last, side, leftwards, items })
@@ -381,14 +406,19 @@ impl<'a> Words<'a> {
             self.need(" by ")?;
             return Ok(Item::DrawBack { strand, by: self.number()? });
         }
+        if self.eat("draw ") {
+            let strand = self.strand()?;
+            self.need(" to the edge by ")?;
+            return Ok(Item::DrawToEdge { strand, by: self.number()? });
+        }
         if self.eat("lay in ") {
             return Ok(Item::LayIn(self.strand()?));
         }
         if self.eat("pick up ") {
             return Ok(Item::PickUp(self.strand()?));
         }
-        if self.eat("take up ") {
-            return Ok(Item::TakeUp(self.strand()?));
+        if self.eat("carry along ") {
+            return Ok(Item::CarryAlong(self.strand()?));
         }
         if self.eat("lift ") {
             return Ok(Item::Lift(self.strand()?));
@@ -554,7 +584,7 @@ impl Work {
         let row = self.row;
         for item in items {
             if self.row > row {
-                return Err("something stands behind the turning chain".into());
+                return Err("something stands after the turning chain".into());
             }
             match item {
                 Item::Stretch { stitches, strand, over } => self.stretch(*stitches, strand, over)?,
@@ -562,10 +592,12 @@ impl Work {
                 Item::Cut(ending) => self.cut(ending)?,
                 Item::LayIn(strand) => self.lay_in(strand)?,
                 Item::PickUp(strand) => self.pick_up(strand)?,
-                Item::TakeUp(strand) => self.take_up(strand)?,
+                Item::CarryAlong(strand) => self.carry_along(strand)?,
                 Item::Lift(strand) => self.lift(strand)?,
                 Item::Drop(strand) => self.drop(strand)?,
                 Item::DrawBack { strand, by } => self.draw_back(strand, *by)?,
+                Item::DrawToEdge { strand, by } => self.draw_to_edge(strand, *by)?,
+                Item::Made(stitches) => self.made(*stitches)?,
                 Item::Turn(strand) => self.turn(strand)?,
                 Item::Repeat { items, times } => {
                     for _ in 0..*times {
@@ -727,8 +759,22 @@ impl Work {
         Ok(())
     }
 
-    fn join(&mut self, ending: &Ending) -> Result<(), String> {
-        let strand = &ending.strand;
+    /// The strand that makes the foundation chain. No stitch is worked over its tail.
+    fn foundation(&mut self, strand: &str) -> Result<(), String> {
+        self.begin(strand)?;
+        self.tails.push(WorkedTail {
+            strand: strand.into(),
+            end: End::Start,
+            laid_in: false,
+            waits_for: None,
+            short: 0,
+            over: (1, Vec::new()),
+        });
+        Ok(())
+    }
+
+    /// Brings a new strand to hand; answers where it begins.
+    fn begin(&mut self, strand: &str) -> Result<(usize, usize), String> {
         self.new_strand(strand)?;
         let digits = strand.trim_start_matches(|letter: char| letter.is_ascii_uppercase());
         let yarn = &strand[..strand.len() - digits.len()];
@@ -737,7 +783,19 @@ impl Work {
         if digits != count.to_string() {
             return Err(format!("{strand} is joined as strand {count} of yarn {yarn}"));
         }
-        let (row, place) = if self.for_next() { (self.row + 1, 0) } else { (self.row, self.done()) };
+        self.strands.insert(strand.into(), At::Hand(Brought::Joined));
+        if self.for_next() {
+            self.next.joined.push((0, strand.into()));
+            Ok((self.row + 1, 0))
+        } else {
+            self.now.joined.push((self.done(), strand.into()));
+            Ok((self.row, self.done()))
+        }
+    }
+
+    fn join(&mut self, ending: &Ending) -> Result<(), String> {
+        let strand = &ending.strand;
+        let (row, place) = self.begin(strand)?;
         if let Some(tail) = self.hanging.get_mut(&(strand.clone(), End::Start)) {
             if ending.waits_for.is_some() || row != self.row {
                 return Err(format!("the tail of {strand} is laid in and can't wait"));
@@ -747,9 +805,6 @@ impl Work {
         } else {
             self.hang(ending, End::Start, row, place)?;
         }
-        self.strands.insert(strand.clone(), At::Hand(Brought::Joined));
-        let into = if self.for_next() { &mut self.next } else { &mut self.now };
-        into.joined.push((place, strand.clone()));
         Ok(())
     }
 
@@ -803,41 +858,47 @@ impl Work {
         Ok(())
     }
 
-    fn take_up(&mut self, strand: &str) -> Result<(), String> {
+    fn carry_along(&mut self, strand: &str) -> Result<(), String> {
         let since = self.done();
         if self.waits_below(self.at(strand)?) != Some(since) {
-            return self.cannot(&format!("take up {strand}"), strand);
+            return self.cannot(&format!("carry along {strand}"), strand);
         }
         self.strands.insert(strand.into(), At::Carried { since });
-        self.now.taken_up.push((since, strand.into()));
+        self.now.carried_along.push((since, strand.into()));
         Ok(())
     }
 
+    /// Within a row: the strand waits further on.
     fn draw_back(&mut self, strand: &str, by: usize) -> Result<(), String> {
-        let at = self.at(strand)?;
-        let what = format!("draw back {strand} by {by}");
-        let (hangs, here) = match at {
-            At::Waits { row, place } if self.for_next() && row == self.row => (self.columns - place, 0),
-            _ if self.for_next() => return self.cannot(&what, strand),
-            _ => match self.waits_below(at) {
-                Some(hangs) => (hangs, self.done()),
-                None => return self.cannot(&what, strand),
-            },
-        };
-        if hangs != here + by {
-            return self.cannot(&what, strand);
+        let here = self.done();
+        let waits = self.waits_below(self.at(strand)?);
+        if self.for_next() || waits != Some(here + by) {
+            return self.cannot(&format!("draw back {strand} by {by}"), strand);
         }
         self.strands.insert(strand.into(), At::Hand(Brought::DrawnBack));
-        let drawn = Drawn { strand: strand.into(), from: here, to: hangs };
-        let step = (here, strand.into(), by);
-        if self.for_next() {
-            self.drawn_next.push(drawn);
-            self.next.drawn_back.push(step);
-        } else {
-            self.drawn.push(drawn);
-            self.now.drawn_back.push(step);
-        }
+        self.drawn.push(Drawn { strand: strand.into(), from: here, to: here + by });
+        self.now.drawn_back.push((here, strand.into(), by));
         Ok(())
+    }
+
+    /// At the end of a row: the strand waits at the top of this very row, so far back.
+    fn draw_to_edge(&mut self, strand: &str, by: usize) -> Result<(), String> {
+        let waits = At::Waits { row: self.row, place: self.done() - by.min(self.done()) };
+        if !self.for_next() || self.at(strand)? != waits || by > self.done() {
+            return self.cannot(&format!("draw {strand} to the edge by {by}"), strand);
+        }
+        self.strands.insert(strand.into(), At::Hand(Brought::DrawnBack));
+        self.drawn_next.push(Drawn { strand: strand.into(), from: 0, to: by });
+        self.next.drawn_back.push((0, strand.into(), by));
+        Ok(())
+    }
+
+    fn made(&self, stitches: usize) -> Result<(), String> {
+        if stitches == self.done() {
+            Ok(())
+        } else {
+            Err(format!("{} stitches are made where {stitches} are said to be", self.done()))
+        }
     }
 
     fn lift(&mut self, strand: &str) -> Result<(), String> {

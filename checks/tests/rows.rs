@@ -47,6 +47,18 @@ impl Case {
         Self::drawn(seed, rows, columns, rng.between(1, 6))
     }
 
+    /// A few stitches that come again and again along every row, up to eight rows.
+    fn repeating(seed: u64) -> Self {
+        let mut rng = Rng::new(seed ^ 0x4e9);
+        let (rows, motif, times) = (rng.between(1, 8), rng.between(2, 4), rng.between(4, 8));
+        let chart = random::chart(&mut rng, rows, motif, 3);
+        let row = |row| chart.row(row).iter().map(|cell| cell.as_u8()).collect::<Vec<u8>>().repeat(times);
+        let cells: Vec<u8> = chart.row_indices().flat_map(row).collect();
+        let rules = random::rules(&mut rng, chart.palette());
+        let chart = Chart::new(chart.palette().clone(), rows, motif * times, &cells).expect("a chart");
+        Self::new(format!("repeating, seed {seed}"), chart, &rules, terms_of(seed))
+    }
+
     /// Works the text and compares all there is with the plan.
     fn check(&self) -> Worked {
         let worked = reader::work(&self.text).unwrap_or_else(|why| panic!("{why}\n{}", self.shown()));
@@ -76,6 +88,11 @@ impl Case {
         assert_eq!(picture, random::picture(&self.chart), "{}", self.shown());
     }
 
+    /// The text from the foundation on, without the heading that explains its words.
+    fn rows(&self) -> &str {
+        &self.text[self.text.find("\nFoundation: ").expect("a foundation")..]
+    }
+
     fn shown(&self) -> String {
         let tail = self.plan.rules.weights.tail;
         format!("{}, tail {tail}\n{}{}", self.name, random::picture(&self.chart), self.text)
@@ -92,7 +109,7 @@ fn sorted(row: &WorkedRow) -> WorkedRow {
     for list in [
         &mut row.joined,
         &mut row.picked_up,
-        &mut row.taken_up,
+        &mut row.carried_along,
         &mut row.lifted,
         &mut row.dropped,
         &mut row.cut,
@@ -122,7 +139,7 @@ impl<'a> Meant<'a> {
             inside: vec![vec![]; chart.columns()],
             joined: vec![],
             picked_up: vec![],
-            taken_up: vec![],
+            carried_along: vec![],
             drawn_back: vec![],
             lifted: vec![],
             dropped: vec![],
@@ -160,7 +177,7 @@ impl<'a> Meant<'a> {
             Step::Carry { from, to, .. } => {
                 self.hide(row, self.stitches(row, from, to), &label);
                 if first {
-                    self.rows[row.0].taken_up.push((place, label));
+                    self.rows[row.0].carried_along.push((place, label));
                 }
             }
             Step::DrawBack { from, to, .. } => {
@@ -201,6 +218,18 @@ impl<'a> Meant<'a> {
     }
 
     fn tail(&mut self, row: RowIndex, at: Boundary, step: &Step, tail: Tail, end: End) {
+        if row == RowIndex(0) && end == End::Start && self.place(row, at) == 0 {
+            // The foundation's tail hangs at its first chain, where row 1 ends.
+            self.tails.push(WorkedTail {
+                strand: self.labels[step.strand().index()].clone(),
+                end,
+                laid_in: false,
+                waits_for: None,
+                short: 0,
+                over: (1, vec![]),
+            });
+            return;
+        }
         let length = self.plan.rules.weights.tail as usize;
         let (strand, columns) = (step.strand().index(), self.chart.columns());
         let mut place = self.place(row, at);
@@ -274,8 +303,9 @@ impl<'a> Meant<'a> {
 #[derive(Debug, Default)]
 struct Seen {
     picked_up: usize,
-    taken_up: usize,
+    carried_along: usize,
     drawn_back: usize,
+    drawn_to_the_edge: usize,
     lifted: usize,
     dropped: usize,
     laid_in: usize,
@@ -291,7 +321,7 @@ impl Seen {
     fn count(&mut self, case: &Case, worked: &Worked) {
         for row in &worked.rows {
             self.picked_up += row.picked_up.len();
-            self.taken_up += row.taken_up.len();
+            self.carried_along += row.carried_along.len();
             self.drawn_back += row.drawn_back.len();
             self.lifted += row.lifted.len();
             self.dropped += row.dropped.len();
@@ -304,15 +334,17 @@ impl Seen {
             self.short += usize::from(tail.short > 0);
             self.broken_by_never += usize::from(tail.over.1.windows(2).any(|two| two[0] + 1 != two[1]));
         }
-        self.repeats += case.text.matches(" times").count().saturating_sub(1);
-        self.shared_rows += case.text.matches("\nRows ").count();
+        self.drawn_to_the_edge += case.rows().matches(" to the edge by ").count();
+        self.repeats += case.rows().matches("] ").count();
+        self.shared_rows += case.rows().matches("\nRows ").count();
     }
 
     fn fewest(&self) -> usize {
         let counts = [
             self.picked_up,
-            self.taken_up,
+            self.carried_along,
             self.drawn_back,
+            self.drawn_to_the_edge,
             self.lifted,
             self.dropped,
             self.laid_in,
@@ -332,6 +364,10 @@ fn thousands_of_plans_are_read_back_strand_by_strand() {
     let mut seen = Seen::default();
     for seed in 0..10_000 {
         let case = Case::small(seed);
+        seen.count(&case, &case.check());
+    }
+    for seed in 0..500 {
+        let case = Case::repeating(seed);
         seen.count(&case, &case.check());
     }
     assert!(seen.fewest() >= 200, "{seen:?}");
@@ -354,6 +390,63 @@ fn blankets_of_sixty_rows_are_read_back() {
     for (seed, yarns) in (0xb1a4..).zip(1..=6) {
         Case::drawn(seed, 60, 50, yarns).check();
     }
+}
+
+/// The stitches made by a mark `(40 made)`.
+fn mark(line: &str) -> Option<usize> {
+    line.strip_prefix("    (")?.split_once(" made) ")?.0.parse().ok()
+}
+
+/// Marks are told to stand before a stitch, and help only where they are neither thick nor rare.
+#[test]
+fn long_rows_count_the_stitches_made() {
+    let mut marks = 0;
+    for (seed, yarns) in (0x3a4c..).zip(1..=6) {
+        let case = Case::drawn(seed, 20, 90, yarns);
+        case.check();
+        let mut last = 0;
+        for line in case.rows().lines() {
+            if line.starts_with("Row") {
+                last = 0;
+            }
+            let Some(made) = mark(line) else {
+                assert!(!line.contains(" made)"), "only at the start of a line: {line}");
+                continue;
+            };
+            assert!(made >= last + 20 && made <= 80, "{made} after {last}\n{}", case.shown());
+            let what = line.split_once(" made) ").expect("a mark").1.trim_start_matches('[');
+            assert!(what.starts_with(|c: char| c.is_ascii_digit()), "{line}");
+            for wrong in [made - 1, made + 1] {
+                let text = case.text.replacen(
+                    line,
+                    &line.replacen(&format!("({made} "), &format!("({wrong} "), 1),
+                    1,
+                );
+                let why = reader::work(&text).expect_err("a wrong count");
+                assert!(why.contains("stitches are made where"), "{why}");
+            }
+            (last, marks) = (made, marks + 1);
+        }
+    }
+    assert!(marks > 100, "{marks} marks");
+}
+
+/// Nothing is broken in the middle that fits on a line.
+#[test]
+fn lines_of_a_row_end_where_something_is_said() {
+    let mut lines = 0;
+    for seed in 0..20 {
+        let case = Case::drawn(seed ^ 0x11e, 8, 60, 4);
+        let mut rows = case.rows().lines().skip_while(|line| !line.starts_with("Row")).peekable();
+        while let Some(line) = rows.next() {
+            // What is longer than a line by itself has no `;` in the piece before its break.
+            let next = rows.peek().filter(|next| next.starts_with(' '));
+            let whole = line.ends_with([';', '.']) || (next.is_some() && !line.contains("; "));
+            assert!(whole, "{line}");
+            lines += 1;
+        }
+    }
+    assert!(lines > 500, "{lines}");
 }
 
 /// Source: "sc" never occurs in UK text, its presence marks US terms (common practice, SEEN in
@@ -392,25 +485,29 @@ const BY_HAND: &str = "\
 A heading
   that goes on
 
-Foundation: join A1; ch 9 with A1. The first sc goes into the 2nd ch from the hook.
-Row 1 (RS ←): 2 sc A1 over A1 start tail; lay in B1; 2 sc A1 over B1 start tail; join B1;
+Foundation: join A1; ch 9 with A1. Its tail hangs at the far end, where row 1 ends: weave it in
+  with a needle. The first sc goes into the 2nd ch from the hook.
+Row 1 (RS ←): 2 sc A1; lay in B1; 2 sc A1 over B1 start tail; join B1;
   2 sc B1 over A1; drop B1; 2 sc A1; ch 1 with A1, turn.
 Row 2 (WS →): 1 sc A1; draw back B1 by 1; 1 sc B1 over A1 + B1; 2 sc B1 over A1; drop B1; 4 sc A1;
   ch 1 with A1, turn.
 Row 3 (RS ←): 2 sc A1; join C1, its tail waits for row 4; 2 sc C1 over A1; pick up B1;
   2 sc B1 over A1 + C1; lift C1; drop B1; 2 sc A1; ch 1 with A1, turn.
-Row 4 (WS →): 2 sc A1; lift B1; take up C1; 2 sc A1 over C1; 2 sc C1 over A1; cut C1;
+Row 4 (WS →): 2 sc A1; lift B1; carry along C1; 2 sc A1 over C1; 2 sc C1 over A1; cut C1;
   2 sc A1 over C1 start tail + C1 end tail; ch 1 with A1, turn.
 Row 5 (RS ←): 4 sc A1; draw back B1 by 2; lift B1; 2 sc A1 over B1; 2 sc A1; ch 1 with A1, turn.
 Rows 6–7 (WS and RS in turn): 4 sc A1; lift B1; 4 sc A1; ch 1 with A1, turn.
 Row 8 (WS →): 4 sc A1; pick up B1; [1 sc B1 over A1; 1 sc A1 over B1] 2 times; drop A1; lift B1;
   pick up B1; ch 1 with B1, turn.
-Row 9 (RS ←): take up A1; 6 sc B1 over A1; cut B1; 2 sc A1 over B1 end tail;
-  cut A1, its tail is 2 short.
+Row 9 (RS ←): carry along A1; 6 sc B1 over A1; cut B1;
+  (6 made) 2 sc A1 over B1 end tail; ch 1 with A1, turn.
+Row 10 (WS →): 6 sc A1; drop A1; join D1; 2 sc D1 over D1 start tail; cut D1, its tail is 1 short;
+  draw A1 to the edge by 2; ch 1 with A1, turn.
+Row 11 (RS ←): 2 sc A1 over A1; 6 sc A1; cut A1, its tail is 2 short.
 ";
 
 /// The strands of `BY_HAND`, made by hand as well, one text a row in the order of work.
-const BY_HAND_STITCHES: [&str; 9] = [
+const BY_HAND_STITCHES: [&str; 11] = [
     "A1 A1 A1 A1 B1 B1 A1 A1",
     "A1 B1 B1 B1 A1 A1 A1 A1",
     "A1 A1 C1 C1 B1 B1 A1 A1",
@@ -420,6 +517,8 @@ const BY_HAND_STITCHES: [&str; 9] = [
     "A1 A1 A1 A1 A1 A1 A1 A1",
     "A1 A1 A1 A1 B1 A1 B1 A1",
     "B1 B1 B1 B1 B1 B1 A1 A1",
+    "A1 A1 A1 A1 A1 A1 D1 D1",
+    "A1 A1 A1 A1 A1 A1 A1 A1",
 ];
 
 #[test]
@@ -431,8 +530,12 @@ fn a_text_written_by_hand_is_worked() {
     assert_eq!(worked.rows[3].inside[6], ["C1 end tail", "C1 start tail"]);
     assert_eq!(worked.rows[1].inside[1], ["A1", "B1"]);
     assert_eq!(worked.rows[4].lifted, [(4, "B1".to_owned())]);
-    assert_eq!(worked.rows[8].taken_up, [(0, "A1".to_owned())]);
+    assert_eq!(worked.rows[8].carried_along, [(0, "A1".to_owned())]);
+    assert_eq!(worked.rows[10].drawn_back, [(0, "A1".to_owned(), 2)]);
+    assert_eq!(worked.rows[10].inside[1], ["A1"]);
     assert!(worked.tails.iter().any(|tail| tail.strand == "C1" && tail.waits_for == Some(4)));
+    let foundation = worked.tails.iter().find(|tail| tail.strand == "A1" && tail.end == End::Start);
+    assert_eq!(foundation.expect("the tail of the foundation").over.1, [0; 0]);
 }
 
 /// Each text is refused for a reason of its own: what stands in `BY_HAND`, what is put there
@@ -449,7 +552,18 @@ fn texts_broken_by_hand_are_refused() {
         (
             "Foundation: join A1",
             "Foundation: join A1, its tail waits for row 2",
-            "row 1: stitch 1 is over A1 start tail, which does not lie there",
+            "\"; ch \" should stand where",
+        ),
+        (
+            "Its tail hangs at the far end, where row 1 ends: weave it in\n  with a needle. ",
+            "",
+            "should stand where",
+        ),
+        ("at the far end, where", "at the near end, where", "should stand where"),
+        (
+            "2 sc A1; lay in B1;",
+            "2 sc A1 over A1 start tail; lay in B1;",
+            "row 1: stitch 1 is over A1 start tail, but there is none",
         ),
         ("Foundation: join A1", "Foundation: join A2", "A2 is joined as strand 1 of yarn A"),
         // Rows, sides, arrows, unknown words.
@@ -475,7 +589,7 @@ fn texts_broken_by_hand_are_refused() {
         ("lift B1; 4 sc A1", "lift B1; 5 sc A1", "row 6: 5 stitches do not fit, the row has 4 of 8"),
         ("lift B1; 4 sc A1", "lift B1; 3 sc A1", "row 6: it has 7 stitches, not 8"),
         ("] 2 times; drop", "] 1 times; drop", "row 8: it has 6 stitches, not 8"),
-        ("ch 1 with B1, turn.", "ch 1 with B1, turn; drop B1.", "something stands behind the turning chain"),
+        ("ch 1 with B1, turn.", "ch 1 with B1, turn; drop B1.", "something stands after the turning chain"),
         (
             "[1 sc B1 over A1; 1 sc A1 over B1] 2 times",
             "[4 sc A1; ch 1 with A1, turn] 2 times",
@@ -484,7 +598,7 @@ fn texts_broken_by_hand_are_refused() {
         (
             "cut A1, its tail is 2 short.",
             "drop A1.",
-            "the row ends without a turning chain, and A1 waits at the top of row 9",
+            "the row ends without a turning chain, and A1 waits at the top of row 11",
         ),
         ("cut A1, its tail is 2 short.", "ch 1 with A1, turn.", "the last row has a turning chain"),
         (
@@ -500,7 +614,7 @@ fn texts_broken_by_hand_are_refused() {
         ),
         (
             "4 sc A1; pick up B1; [",
-            "4 sc A1; take up B1; [",
+            "4 sc A1; carry along B1; [",
             "row 8: can't make sc with B1 after stitch 4: B1 is carried since stitch 4",
         ),
         ("1 sc B1 over A1 + B1;", "1 sc C1 over A1 + B1;", "row 2: C1 was never joined"),
@@ -524,7 +638,7 @@ fn texts_broken_by_hand_are_refused() {
         (
             "drop A1; lift B1;\n  pick up B1; ch 1 with B1",
             "lift B1; ch 1 with A1",
-            "row 9: can't take up A1 after stitch 0: A1 is in the hand (Turned)",
+            "row 9: can't carry along A1 after stitch 0: A1 is in the hand (Turned)",
         ),
         // Over.
         (
@@ -572,19 +686,46 @@ fn texts_broken_by_hand_are_refused() {
             "row 5: can't draw back A1 by 2 after stitch 4: A1 has made the last stitch",
         ),
         (
-            "2 sc A1; lift B1; take up C1",
-            "1 sc A1; lift B1; 1 sc A1; take up C1",
+            "draw back B1 by 2;",
+            "draw B1 to the edge by 2;",
+            "row 5: can't draw B1 to the edge by 2 after stitch 4",
+        ),
+        ("draw A1 to the edge by 2;", "draw back A1 by 2;", "row 10: can't draw back A1 by 2 after stitch 8"),
+        ("draw A1 to the edge by 2;", "draw A1 to the edge by 1;", "row 10: can't draw A1 to the edge by 1"),
+        ("draw A1 to the edge by 2;", "draw A1 to the edge by 3;", "row 10: can't draw A1 to the edge by 3"),
+        ("draw A1 to the edge by 2;", "draw A1 to the edge by 9;", "row 10: can't draw A1 to the edge by 9"),
+        ("draw A1 to the edge by 2;", "draw A1 to the hem by 2;", "\" to the edge by \" should stand where"),
+        ("draw A1 to the edge by 2;", "pick up A1;", "row 10: can't pick up A1 after stitch 8"),
+        ("2 sc A1 over A1; 6 sc A1;", "8 sc A1;", "row 11: stitch 1 is not over A1, which lies there"),
+        (
+            "2 sc A1 over A1; 6 sc A1;",
+            "3 sc A1 over A1; 5 sc A1;",
+            "row 11: stitch 3 is over A1, which does not lie there",
+        ),
+        // Marks.
+        ("(6 made)", "(7 made)", "row 9: 6 stitches are made where 7 are said to be"),
+        ("(6 made)", "(6 sc)", "\" made) \" should stand where"),
+        ("(6 made) 2 sc", "(6 made) (6 made) 2 sc", "something to do should stand where"),
+        ("[1 sc B1 over A1; 1 sc", "[1 sc B1 over A1; (5 made) 1 sc", "something to do should stand where"),
+        ("Row 9 (RS ←): carry", "Row 9 (RS ←): (0 made) carry", "something to do should stand where"),
+        (
+            "2 sc A1; lift B1; carry along C1",
+            "1 sc A1; lift B1; 1 sc A1; carry along C1",
             "row 4: can't lift B1 after stitch 1",
         ),
         (
-            "2 sc A1; lift B1; take up C1",
-            "2 sc A1; lift B1; lift B1; take up C1",
+            "2 sc A1; lift B1; carry along C1",
+            "2 sc A1; lift B1; lift B1; carry along C1",
             "row 4: can't lift B1 after stitch 2",
         ),
-        ("take up C1; 2 sc A1 over C1;", "2 sc A1; take up C1;", "row 4: can't take up C1 after stitch 4"),
         (
-            "take up C1; 2 sc A1 over C1;",
-            "take up C1; lift C1; 2 sc A1;",
+            "carry along C1; 2 sc A1 over C1;",
+            "2 sc A1; carry along C1;",
+            "row 4: can't carry along C1 after stitch 4",
+        ),
+        (
+            "carry along C1; 2 sc A1 over C1;",
+            "carry along C1; lift C1; 2 sc A1;",
             "row 4: can't lift C1 after stitch 2: C1 is carried since stitch 2",
         ),
         (
@@ -619,15 +760,20 @@ fn texts_broken_by_hand_are_refused() {
             "row 3: at the end of the row C1 is carried since stitch 4",
         ),
         (
-            "cut B1; 2 sc A1 over B1 end tail",
+            "cut B1;\n  (6 made) 2 sc A1 over B1 end tail",
             "drop B1; 2 sc A1",
-            "row 9: the row ends without a turning chain, and B1 waits",
+            "row 10: at the end of the row B1 waits at the top of row 9",
         ),
         // Tails.
         (
-            "2 sc A1 over A1 start tail; lay",
-            "1 sc A1; 1 sc A1 over A1 start tail; lay",
-            "row 1: A1 start tail is worked over away from where it hangs",
+            "2 sc D1 over D1 start tail;",
+            "1 sc D1; 1 sc D1 over D1 start tail;",
+            "row 10: D1 start tail is worked over away from where it hangs",
+        ),
+        (
+            "6 sc A1; drop A1; join D1;",
+            "4 sc A1; 2 sc A1 over D1 start tail; drop A1; join D1;",
+            "row 10: stitch 5 is over D1 start tail, but there is none",
         ),
         (
             "lay in B1; 2 sc A1 over B1 start tail; join B1;",
@@ -696,8 +842,8 @@ fn texts_broken_by_hand_are_refused() {
         ),
         (
             "cut A1, its tail is 2 short",
-            "cut A1, its tail waits for row 10",
-            "row 9: A1 end tail waits for row 10 and is not worked over",
+            "cut A1, its tail waits for row 12",
+            "row 11: A1 end tail waits for row 12 and is not worked over",
         ),
         // Labels.
         ("join C1, its", "join B1, its", "row 3: B1 was joined before"),
@@ -771,7 +917,8 @@ fn nothing_to_do_can_be_left_out_or_said_twice() {
     for seed in 0..2_000 {
         let case = Case::small(seed ^ 0x0dd5);
         let worked = reader::work(&case.text).expect("rows");
-        let start = case.text.find("Row").expect("rows");
+        let start = case.text.len() - case.rows().len();
+        let start = start + case.rows().find("\nRow").expect("rows");
         let ends: Vec<usize> = case.text[start..].match_indices(';').map(|(at, _)| at + start).collect();
         let mut rng = Rng::new(seed);
         for _ in 0..10.min(ends.len()) {
@@ -792,4 +939,171 @@ fn nothing_to_do_can_be_left_out_or_said_twice() {
             }
         }
     }
+}
+
+fn page() -> String {
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../docs/reading-rows.md");
+    std::fs::read_to_string(path).expect("the page")
+}
+
+/// What one may be told to do, with every number as `0`, every strand as `S`.
+fn form(words: &str) -> String {
+    let mut form = String::new();
+    for word in words.split_inclusive(|c: char| !c.is_alphanumeric()) {
+        let end = word.trim_end_matches(|c: char| !c.is_alphanumeric());
+        let letters = end.trim_end_matches(|c: char| c.is_ascii_digit());
+        form += match (letters.len() < end.len(), letters) {
+            (true, "") => "0",
+            (true, letters) if letters.bytes().all(|b| b.is_ascii_uppercase()) => "S",
+            _ => end,
+        };
+        form += &word[end.len()..];
+    }
+    form
+}
+
+/// The words that the heading of a text explains, as it has them.
+fn explained(text: &str) -> Vec<&str> {
+    let list = text.lines().skip_while(|line| *line != "What the words say:").skip(1);
+    let entries = list.take_while(|line| !line.is_empty()).filter(|line| !line.starts_with(' '));
+    entries.map(|line| line.split("  ").next().unwrap_or(line)).collect()
+}
+
+#[test]
+fn the_heading_explains_the_words_of_the_page() {
+    let page = page();
+    let table = page.lines().skip_while(|line| !line.starts_with("| words |")).skip(2);
+    let words: Vec<&str> = table
+        .take_while(|line| line.starts_with("| "))
+        .map(|line| line.split('`').nth(1).expect("words"))
+        .collect();
+    let mut seed = (0..).filter(|&seed| terms_of(seed) == Terms::Us);
+    let text = Case::small(seed.next().expect("a seed")).text;
+    assert_eq!(explained(&text), words);
+}
+
+#[test]
+fn every_form_that_occurs_is_explained() {
+    let mut seen = BTreeSet::new();
+    for seed in 0..3_000 {
+        let case = if seed % 50 == 0 { Case::drawn(seed, 6, 60, 4) } else { Case::small(seed) };
+        let forms: BTreeSet<String> = explained(&case.text).into_iter().map(form).collect();
+        let rows = case.rows().replace("\n      ", " ").replace("\n    (", " (");
+        for line in rows.lines().filter(|line| line.starts_with("Row")) {
+            let (name, items) = line.split_once(": ").expect("a name");
+            let mut said = vec![form(name)];
+            if let Some(end) = items.find(" times") {
+                assert!(items[..end].contains('['), "{line}");
+                said.push("[…] 0 times".into());
+            }
+            for item in items.trim_end_matches('.').split("; ") {
+                let item = form(item.trim_start_matches('[').split(']').next().expect("words"));
+                let item = match item.split_once(" made) ") {
+                    Some((_, item)) => {
+                        said.push("(0 made)".into());
+                        item.to_owned()
+                    }
+                    None => item,
+                };
+                if let Some((stretch, over)) = item.split_once(" over ") {
+                    said.push(stretch.into());
+                    said.push(format!("{stretch} over S + S"));
+                    let tails = over.split(" + ").filter(|inside| *inside != "S");
+                    said.extend(tails.map(|inside| format!("… over {inside}")));
+                } else if let Some((ending, tail)) = item.split_once(", its ") {
+                    said.push(ending.into());
+                    said.extend(tail.split(", its ").map(|tail| format!("…, its {tail}")));
+                } else {
+                    said.push(item);
+                }
+            }
+            // Rows of either side, and shared rows that begin with either, are one form.
+            let one = |said: String| match said.strip_prefix("Row") {
+                Some(rest) if rest.starts_with('s') => "Rows 0–0 (RS and WS in turn)".to_owned(),
+                Some(_) => "Row 0 (WS →)".to_owned(),
+                None => said,
+            };
+            for said in said.into_iter().map(one) {
+                assert!(forms.contains(&said), "{said:?} in {line}");
+                seen.insert(said.replace(" dc ", " sc "));
+            }
+        }
+    }
+    let all = explained(&Case::small(1).text).len();
+    assert_eq!(seen.len(), all, "each occurs: {seen:?}");
+}
+
+/// To somebody who crochets, behind is where the back of the work is.
+#[test]
+fn behind_is_said_of_the_work_alone() {
+    for text in [page(), Case::small(0).text] {
+        let mut behind = text.split("behind").skip(1);
+        assert!(behind.clone().count() == 1 && behind.all(|rest| rest.starts_with(" the work on RS rows")));
+    }
+}
+
+/// The two blocks of the page's example: the text, and the drawing.
+fn example(page: &str) -> (String, String) {
+    let example = page.split("\n## An example\n").nth(1).expect("an example");
+    let blocks: Vec<&str> = example.split("\n## ").next().unwrap_or_default().split("```\n").collect();
+    let [_, text, _, drawing, _] = blocks[..] else { panic!("{} blocks", blocks.len()) };
+    (text.to_owned(), drawing.to_owned())
+}
+
+/// The page's drawing of two rows, of what was worked: cells of three characters from column 13 on.
+fn drawn(worked: &Worked) -> String {
+    let line = |name: &str, cells: &[String]| {
+        let cells: String = cells.iter().map(|cell| format!("{cell:<3}")).collect();
+        format!("{}\n", format!("{name:<13}{cells}").trim_end())
+    };
+    let row = |number: usize, arrow: &str| {
+        let row = &worked.rows[number - 1];
+        let letter = |name: &String| match name.split_once(' ') {
+            Some(_) => "t".to_owned(),
+            None => name[..1].to_lowercase(),
+        };
+        let mut stitches: Vec<String> = row.stitches.iter().map(|strand| strand[..1].to_owned()).collect();
+        let mut inside: Vec<String> =
+            row.inside.iter().map(|names| names.iter().map(letter).collect()).collect();
+        if arrow == "←" {
+            stitches.reverse();
+            inside.reverse();
+        }
+        line(&format!("row {number} {arrow}"), &stitches) + &line("  inside", &inside)
+    };
+    // Over the gap on the left of a cell: two characters.
+    let first = &worked.rows[0];
+    let mut hangs: Vec<(usize, &str)> =
+        first.dropped.iter().chain(&first.lifted).map(|(place, strand)| (*place, strand.as_str())).collect();
+    hangs.push((worked.columns, &worked.rows[1].stitches[0]));
+    let mut gaps = "hangs".to_owned();
+    hangs.sort_unstable_by(|a, b| b.cmp(a));
+    for (place, strand) in hangs {
+        gaps = format!("{gaps:<width$}{strand}", width = 13 + 3 * (worked.columns - place) - 2);
+    }
+    format!("{}{gaps}\n{}", row(2, "→"), row(1, "←"))
+}
+
+/// The example is invented. It is what the program writes for the chart that is drawn, too.
+#[test]
+fn the_example_of_the_page_is_worked_as_it_is_drawn() {
+    let (text, drawing) = example(&page());
+    let worked = reader::work(&text).expect("the example");
+    assert_eq!(drawn(&worked), drawing);
+
+    let cells: Vec<u8> = drawing
+        .lines()
+        .filter(|line| line.starts_with("row"))
+        .rev()
+        .flat_map(|line| line[line.len() - 34..].bytes().step_by(3))
+        .map(|yarn| yarn - b'A')
+        .collect();
+    let yarns = [("a", Srgb::new(230, 220, 200)), ("b", Srgb::new(200, 120, 90))];
+    let palette =
+        Palette::new(yarns.map(|(key, colour)| Yarn::plain(key, key, colour)).to_vec()).expect("keys differ");
+    let rules = Rules::new(&palette, Weights::default(), Hand::Right);
+    let chart = Chart::new(palette, 2, 12, &cells).expect("a chart");
+    let case = Case::new("the example".into(), chart, &rules, Terms::Us);
+    case.check();
+    assert_eq!(case.rows(), format!("\n{text}"));
 }

@@ -10,9 +10,13 @@ use model::{
 };
 use replay::ProvenPlan;
 
-use crate::fold::fold;
+use crate::fold::{Item, fold, said};
 use crate::tails::{along, stretches};
-use crate::wrap::wrap;
+use crate::wrap::{entry, fits, wrap, wrap_items};
+
+/// So many stitches at least lie between two marks that count the stitches made, half as many
+/// between the last mark and the row's end.
+const MARK: u32 = 20;
 
 /// Whose names of stitches are used.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
@@ -69,6 +73,64 @@ impl Inside {
     }
 }
 
+/// The words of the rows and what they mean, as the heading has them in US terms.
+const WORDS: [(&str, &str); 20] = [
+    (
+        "Row 12 (WS →)",
+        "WS: the wrong side faces you; RS: the right side does. The arrow is the way that the row \
+         runs on a chart. Turn after every row.",
+    ),
+    ("Rows 3–10 (RS and WS in turn)", "Each of these rows reads the same."),
+    ("12 sc A1", "12 sc ({stitch}) with A1, the first strand of yarn A."),
+    ("3 sc B1 over A1 + C2", "3 sc with B1, and inside them A1 and C2, laid along the top of the row below."),
+    ("… over A1 start tail", "Inside lies the tail left where A1 was joined."),
+    ("… over A1 end tail", "Inside lies the tail left where A1 was cut."),
+    ("[…] 12 times", "Do what is inside the brackets 12 times."),
+    ("(40 made)", "Nothing to do: 40 stitches of this row are made by here."),
+    ("join B1", "Begin a new strand. It makes the next stitch."),
+    ("lay in B1", "B1 is joined a little further on: lay its tail along the row from here."),
+    ("pick up B1", "B1 waits just here. It makes the next stitch."),
+    ("carry along B1", "B1 waits just here. From here on it lies inside the stitches."),
+    (
+        "draw back B1 by 6",
+        "B1 waits 6 stitches further on. Draw it back to here; the next 6 stitches, whichever \
+         strand makes them, are worked over it.",
+    ),
+    (
+        "draw B1 to the edge by 4",
+        "B1 waits 4 stitches back along the row just made. Draw it to the edge along the top of \
+         that row; the first 4 stitches of the next row are worked over it.",
+    ),
+    (
+        "lift B1",
+        "Lay the working yarn around B1 as you pass, so that it is caught and climbs to the top of \
+         this row. It waits here.",
+    ),
+    ("drop B1", "B1 has made its stitches. It waits here."),
+    ("cut B1", "B1 has made its last stitch. Cut it."),
+    ("…, its tail waits for row 13", "Leave this tail hanging: row 13 is worked over it."),
+    (
+        "…, its tail is 2 short",
+        "2 of the stitches to work over this tail are missing: weave that part in with a needle.",
+    ),
+    ("ch 1 with A1, turn", "The turning chain. It is no stitch. A1 makes the first stitch of the next row."),
+];
+
+/// What holds in every row.
+const ALL_ALONG: [&str; 6] = [
+    "Read one step ahead: a colour changes on the last pull-through of the stitch before. Bring the \
+     next strand to hand (join, pick up, draw) before that pull-through, at a row's end too.",
+    "At each change lay the strand you put down under and around the working yarn once, so that no \
+     hole is left.",
+    "A strand that has made its stitches and is neither dropped nor cut goes along inside the \
+     stitches that name it after “over”. Named twice, it lies there twice.",
+    "Strands that wait hang on the wrong side: behind the work on RS rows, in front, towards you, on \
+     WS rows. Draw back and carry loosely enough that the fabric stays flat.",
+    "Leave a tail of 15 cm (6 in) at each join and cut. Work over it where the rows say so, then \
+     weave the rest back with a needle; for children weave it back and forth twice.",
+    "The last row ends with the cut of the last strand: pull its end through the last loop.",
+];
+
 /// The rows of a plan in words, from the heading to the last cut.
 #[must_use]
 pub fn rows(proven: &ProvenPlan, terms: Terms) -> String {
@@ -76,14 +138,38 @@ pub fn rows(proven: &ProvenPlan, terms: Terms) -> String {
     let mut text = writer.heading();
     text.push_str(&wrap(&writer.foundation()));
     text.push('\n');
-    let bodies: Vec<String> = proven.chart().row_indices().map(|row| writer.row(row)).collect();
+    let bodies: Vec<Vec<Item>> = proven.chart().row_indices().map(|row| writer.row(row)).collect();
     let mut row = 0;
     while row < bodies.len() {
         let same = bodies[row..].iter().take_while(|body| **body == bodies[row]).count();
-        text.push_str(&wrap(&format!("{}: {}.", writer.names(row, same), bodies[row])));
+        text.push_str(&lines(&writer.names(row, same), &bodies[row]));
         row += same;
     }
     text
+}
+
+/// The lines of one row. A long one begins a new line every so often, always before a stitch, with
+/// the stitches made by then.
+fn lines(name: &str, items: &[Item]) -> String {
+    let whole = format!("{name}: {}.", said(items));
+    if fits(&whole) {
+        return whole + "\n";
+    }
+    let mut text = String::new();
+    let mut line = format!("{name}: ");
+    let all: u32 = items.iter().map(|item| item.stitches).sum();
+    let (mut made, mut marked) = (0, 0);
+    for (at, item) in items.iter().enumerate() {
+        if made - marked >= MARK && all - made >= MARK / 2 && item.begins_with_a_stitch() {
+            text.push_str(&wrap_items(line.trim_end()));
+            line = format!("    ({made} made) ");
+            marked = made;
+        }
+        line.push_str(&item.words);
+        line.push_str(if at + 1 < items.len() { "; " } else { "." });
+        made += item.stitches;
+    }
+    text + &wrap_items(&line)
 }
 
 struct Writer<'a> {
@@ -112,6 +198,12 @@ impl<'a> Writer<'a> {
         for (row, steps) in (0..).map(RowIndex).zip(&plan.rows) {
             for step in &steps.steps {
                 let (inside, at, tail) = match *step {
+                    // The tail of the foundation hangs at the other edge and lies in no stitch.
+                    Step::Join { strand, .. }
+                        if row == RowIndex(0) && Some(strand) == writer.first_worker(row) =>
+                    {
+                        continue;
+                    }
                     Step::Join { strand, at, tail } => (Inside::StartTail(strand), at, tail),
                     Step::Cut { strand, at, tail } => (Inside::EndTail(strand), at, tail),
                     _ => continue,
@@ -136,14 +228,13 @@ impl<'a> Writer<'a> {
             Hand::Right => "right",
             Hand::Left => "left",
         };
-        let mut text = String::from("ROWS IN WORDS\n\n");
-        text.push_str(&wrap(&format!(
-            "{} stitches wide, {} rows, in {full} worked flat and turned. {} terms; for the {hand} hand.",
+        let mut text = format!(
+            "ROWS IN WORDS\n\n{} stitches wide, {} rows, in {full} worked flat and turned.\n\
+             {} terms; for the {hand} hand.\n\nYarns and their strands:\n",
             self.chart.columns(),
             self.chart.rows(),
             self.terms.name(),
-        )));
-        text.push_str("\nYarns and their strands:\n");
+        );
         let palette = self.chart.palette();
         for yarn in palette.indices() {
             let count = self.plan.strands.iter().filter(|strand| strand.yarn == yarn).count();
@@ -156,15 +247,13 @@ impl<'a> Writer<'a> {
             let yarn = crate::yarn_line(palette.yarn(yarn));
             text.push_str(&wrap(&format!("{symbol:<3}{yarn} ({strands})")));
         }
-        text.push_str("\nHow to read:\n");
-        for line in [
-            format!("ch = chain, {stitch} = {full}, RS and WS = right and wrong side. ← and → say which way the row runs on a chart. A1 is the first strand of yarn A, A2 the second."),
-            format!("3 {stitch} B1 over A1 + C2 start tail: make 3 stitches with B1, with what stands behind “over” lying along the row below, inside them. A start tail is the one left at a strand's join, an end tail the one left at its cut."),
-            "Read one step ahead: a colour changes on the last pull-through of the stitch before. Join, pick up or draw back the next strand before that pull-through, at the end of a row too; the turning chain is made with the new strand and is no stitch.".to_owned(),
-            "join: begin a new strand here. lay in: lay the tail of a strand to come along the row here. pick up: a strand waits just here and makes the next stitch. draw back B1 by 6: B1 waits 6 stitches further on; draw it back to here and work over it. take up: a strand waits just here; lay it along and work over it. lift: lock a strand here by laying it over the working yarn, so that it climbs this row and waits here. drop: leave it waiting here. cut: it is done.".to_owned(),
-            "A strand that has made its stitches and is neither dropped nor cut is carried: it lies inside the stitches that name it (named twice, it lies there twice).".to_owned(),
-            "[…] 4 times: do what stands in the brackets 4 times.".to_owned(),
-        ] {
+        text.push_str("\nWhat the words say:\n");
+        for (words, meaning) in WORDS {
+            let [words, meaning] = [words, meaning].map(|text| text.replace(" sc", &format!(" {stitch}")));
+            text.push_str(&entry(&words, &meaning.replace("{stitch}", full)));
+        }
+        text.push_str("\nAll along:\n");
+        for line in ALL_ALONG {
             text.push_str(&wrap(&format!("- {line}")));
         }
         text.push('\n');
@@ -173,19 +262,11 @@ impl<'a> Writer<'a> {
 
     fn foundation(&self) -> String {
         let first = self.first_worker(RowIndex(0));
-        let join = first.and_then(|strand| {
-            self.plan.rows[0].steps.iter().find_map(|step| match *step {
-                Step::Join { strand: joined, tail, .. } if joined == strand => {
-                    Some(self.join(RowIndex(0), strand, tail))
-                }
-                _ => None,
-            })
-        });
+        let label = first.map_or("", |strand| self.label(strand));
         format!(
-            "Foundation: {}; ch {} with {}. The first {} goes into the 2nd ch from the hook.",
-            join.unwrap_or_default(),
+            "Foundation: join {label}; ch {} with {label}. Its tail hangs at the far end, where row 1 ends: \
+             weave it in with a needle. The first {} goes into the 2nd ch from the hook.",
             self.columns + 1,
-            first.map_or("", |strand| self.label(strand)),
             self.terms.stitch()
         )
     }
@@ -218,7 +299,7 @@ impl<'a> Writer<'a> {
     }
 
     /// The body of one row: what to do, in order.
-    fn row(&self, row: RowIndex) -> String {
+    fn row(&self, row: RowIndex) -> Vec<Item> {
         let steps = &self.plan.rows[row.0];
         let inside = self.inside(row, steps);
         let starter = self.first_worker(row);
@@ -249,7 +330,7 @@ impl<'a> Writer<'a> {
                 }
                 // Straight after its work a carry needs no word.
                 Step::Carry { .. } if before.is_some() => continue,
-                Step::Carry { .. } => format!("take up {label}"),
+                Step::Carry { .. } => format!("carry along {label}"),
                 Step::Lift { .. } => format!("lift {label}"),
                 Step::Drop { .. }
                     if place == self.columns && self.first_worker(RowIndex(row.0 + 1)) == Some(strand) =>
@@ -262,12 +343,11 @@ impl<'a> Writer<'a> {
             said.push((place, words));
         }
         said.sort_by_key(|(place, _)| *place);
-        let mut items = self.stretches(&said, &workers, &inside);
-        items = fold(items);
+        let mut items = fold(&self.stretches(&said, &workers, &inside));
         if row.0 + 1 < self.chart.rows() {
-            items.extend(self.turn(row));
+            items.extend(self.turn(row).into_iter().map(Item::step));
         }
-        items.join("; ")
+        items
     }
 
     /// What lies inside the stitches of a row, and where.
@@ -298,7 +378,7 @@ impl<'a> Writer<'a> {
         said: &[(u32, String)],
         workers: &[(u32, u32, StrandId)],
         inside: &[(Inside, Vec<Range<u32>>)],
-    ) -> Vec<String> {
+    ) -> Vec<Item> {
         let mut places: Vec<u32> = said.iter().map(|(place, _)| *place).collect();
         places.extend(workers.iter().flat_map(|&(from, to, _)| [from, to]));
         places
@@ -310,7 +390,7 @@ impl<'a> Writer<'a> {
         let mut workers = workers.iter().peekable();
         for (at, &place) in places.iter().enumerate() {
             while let Some((_, words)) = said.next_if(|(there, _)| *there == place) {
-                items.push(words.clone());
+                items.push(Item::step(words.clone()));
             }
             while workers.next_if(|&&(_, to, _)| to <= place).is_some() {}
             let (Some(&next), Some(&&(_, _, strand))) = (places.get(at + 1), workers.peek()) else {
@@ -333,7 +413,7 @@ impl<'a> Writer<'a> {
                 stretch.push_str(" over ");
                 stretch.push_str(&over.join(" + "));
             }
-            items.push(stretch);
+            items.push(Item { words: stretch, stitches: next - place });
         }
         items
     }
@@ -352,7 +432,7 @@ impl<'a> Writer<'a> {
         let words = match brought {
             Some(&Step::Join { tail, .. }) => Some(self.join(next, strand, tail)),
             Some(&Step::DrawBack { from, to, .. }) => {
-                Some(format!("draw back {label} by {}", from.0.abs_diff(to.0)))
+                Some(format!("draw {label} to the edge by {}", from.0.abs_diff(to.0)))
             }
             _ if last == Some(strand) => None,
             _ => Some(format!("pick up {label}")),

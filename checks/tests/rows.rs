@@ -1107,3 +1107,34 @@ fn the_example_of_the_page_is_worked_as_it_is_drawn() {
     case.check();
     assert_eq!(case.rows(), format!("\n{text}"));
 }
+
+/// A row that is asked for alone reads as it does among all of them.
+#[test]
+fn one_row_alone_reads_the_same() {
+    for seed in 0..60 {
+        let mut rng = Rng::new(seed ^ 0x0e);
+        let (rows, columns) = (1 + rng.below(8), 1 + rng.below(40));
+        let chart = random::chart(&mut rng, rows, columns, 3);
+        let rules = random::rules(&mut rng, chart.palette());
+        let yarn_use = YarnUse::estimate(&Gauge::new(14.0, 15.0).expect("a gauge"));
+        let plan = planner::plan_on(1, &chart, &rules, yarn_use, &planner::unwatched).expect("a plan");
+        let proven = replay::prove(chart, plan).expect("a good plan");
+        let all = pattern::rows(&proven, pattern::Terms::Us);
+        let squeeze = |text: &str| {
+            let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
+            // Marks that count stitches made belong to the page, not to the row.
+            words
+                .split(" (")
+                .map(|part| part.split_once(" made) ").map_or(part, |(_, rest)| rest))
+                .collect::<Vec<_>>()
+                .join(" ")
+        };
+        let all = squeeze(&all);
+        for row in proven.chart().row_indices() {
+            let text = pattern::row(&proven, pattern::Terms::Us, row).expect("a row");
+            let text = squeeze(text.lines().last().expect("a line"));
+            assert!(all.contains(&text), "seed {seed}: {text}");
+        }
+        assert_eq!(pattern::row(&proven, pattern::Terms::Us, model::RowIndex(proven.chart().rows())), None);
+    }
+}

@@ -407,7 +407,11 @@ mod tests {
         let yarns = yarns(&[WHITE, BLACK, RED, BLACK]);
         let got = choose(&cells(&[BLACK, WHITE]), &yarns, 4, &[], &mut unwatched).unwrap();
         assert_eq!(got.value, [0, 1]);
-        assert!(got.notes[0].contains("4 colours are wanted, but the picture needs only 2"), "{:?}", got.notes);
+        assert!(
+            got.notes[0].contains("4 colours are wanted, but the picture needs only 2"),
+            "{:?}",
+            got.notes
+        );
         // Unless it is to be kept.
         assert_eq!(chosen(&cells(&[BLACK, WHITE]), &yarns, 3, &[2]), Ok(vec![0, 1, 2]));
     }

@@ -13,5 +13,5 @@ mod wrap;
 
 pub use amounts::{Amount, Band, amounts};
 pub use hours::{Hours, Pace, hours};
-pub use rows::{Terms, rows};
+pub use rows::{Terms, row, rows};
 pub use summary::{summary, yarn_line};

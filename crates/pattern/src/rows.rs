@@ -131,6 +131,19 @@ const ALL_ALONG: [&str; 6] = [
     "The last row ends with the cut of the last strand: pull its end through the last loop.",
 ];
 
+/// What one row says, on one line: what to do, in order. `None` where there is no such row. The
+/// foundation comes before row 1, on a line of its own.
+#[must_use]
+pub fn row(proven: &ProvenPlan, terms: Terms, row: RowIndex) -> Option<String> {
+    if row.0 >= proven.chart().rows() {
+        return None;
+    }
+    let writer = Writer::new(proven, terms);
+    let items: Vec<String> = writer.row(row).into_iter().map(|item| item.words).collect();
+    let text = format!("{}.", items.join("; "));
+    Some(if row.0 == 0 { format!("{}\n{text}", writer.foundation()) } else { text })
+}
+
 /// The rows of a plan in words, from the heading to the last cut.
 #[must_use]
 pub fn rows(proven: &ProvenPlan, terms: Terms) -> String {

@@ -98,7 +98,7 @@ impl Workbench {
             return Err(Failure::new(crate::Kind::NotFound, what, "the rows", ""));
         }
         let row = RowIndex(number - 1);
-        let text = row_text(&pattern::rows(&proven, terms), number)
+        let text = pattern::row(&proven, terms, row)
             .ok_or_else(|| Failure::defect(format!("row {number} is not written")))?;
         Ok(RowInWords { number, side: row.side(), direction: row.direction(hand), text })
     }
@@ -130,52 +130,5 @@ impl Workbench {
             name => format!("{name}-{}", file.name()),
         };
         Ok(Handed { name, media_type, bytes })
-    }
-}
-
-/// What the rows in words say of one row, of which several that read the same may share a line. The
-/// foundation comes before row 1.
-fn row_text(rows: &str, number: usize) -> Option<String> {
-    // A line that goes on is indented.
-    let mut foundation = None;
-    for line in rows.replace("\n    ", " ").lines() {
-        if line.starts_with("Foundation: ") {
-            foundation = Some(line.to_owned());
-        }
-        let Some((head, text)) = line.split_once("): ") else { continue };
-        let (first, last) = if let Some(numbers) = head.strip_prefix("Rows ") {
-            numbers.split_once(' ')?.0.split_once('–')?
-        } else if let Some(number) = head.strip_prefix("Row ") {
-            let number = number.split_once(' ')?.0;
-            (number, number)
-        } else {
-            continue;
-        };
-        if (first.parse().ok()?..=last.parse().ok()?).contains(&number) {
-            return Some(match foundation.filter(|_| number == 1) {
-                Some(foundation) => format!("{foundation}\n{text}"),
-                None => text.to_owned(),
-            });
-        }
-    }
-    None
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_row_is_found_where_several_read_the_same() {
-        // As `pattern::rows` writes them.
-        let rows = "ROWS IN WORDS\n\nHow to read:\n- (x): y\n\nFoundation: join A1 (tail); ch 4 with A1.\n\
-                    Row 1 (RS ←): 1 sc A1;\n    2 sc B1.\nRows 2–11 (WS and RS in turn): 3 sc A1.\n\
-                    Row 12 (WS →): cut A1.\n";
-        let text = |number| row_text(rows, number);
-        assert_eq!(text(1).unwrap(), "Foundation: join A1 (tail); ch 4 with A1.\n1 sc A1; 2 sc B1.");
-        assert_eq!(text(2).unwrap(), "3 sc A1.");
-        assert_eq!(text(11).unwrap(), "3 sc A1.");
-        assert_eq!(text(12).unwrap(), "cut A1.");
-        assert_eq!(text(13), None);
     }
 }

@@ -117,7 +117,7 @@ export const en = /** @satisfies {Record<string, string | ((values: any) => stri
   "picture.byCount": "Choose for me",
   "picture.byKeys": "I pick them",
   "picture.count": "How many yarns",
-  "picture.countHint": (/** @type {V} */ v) => `The best ones of the ${few(v.count, "yarn", "yarns")} on your list. Fewer yarns make fewer ends.`,
+  "picture.countHint": (/** @type {V} */ v) => v.count === 0 ? "Your list of yarns is empty, so the demo's invented yarns stand in: put yours in under Yarns. Fewer yarns make fewer ends." : `The best ones of the ${few(v.count, "yarn", "yarns")} on your list. Fewer yarns make fewer ends.`,
   "picture.pick": "Yarns to use",
   "picture.chartIt": "Chart it",
   "picture.begins": "Beginning …",

@@ -13,9 +13,9 @@ use axum::response::{IntoResponse, Response};
 
 use crate::App;
 
-/// The page loads scripts, styles and pictures from here, and nothing from anywhere else.
+/// The page loads scripts, styles, fonts and pictures from here, and nothing from anywhere else.
 const CONTENT_POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; \
-    img-src 'self' blob: data:; connect-src 'self'; base-uri 'none'; form-action 'none'; \
+    img-src 'self' blob: data:; font-src 'self'; connect-src 'self'; base-uri 'none'; form-action 'none'; \
     frame-ancestors 'none'";
 
 const ALWAYS: [(HeaderName, &str); 5] = [

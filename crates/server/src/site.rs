@@ -21,6 +21,13 @@ use crate::failure::Failure;
 #[exclude = ".*"]
 struct Web;
 
+/// The faces that the page is set in, `/fonts/…`: the same that charts are drawn with.
+#[derive(RustEmbed)]
+#[folder = "../typeset/fonts"]
+#[prefix = "fonts/"]
+#[include = "*.ttf"]
+struct Fonts;
+
 /// The media type of a file that is served.
 fn media_type(name: &str) -> Option<&'static str> {
     Some(match name.rsplit_once('.')?.1 {
@@ -29,6 +36,7 @@ fn media_type(name: &str) -> Option<&'static str> {
         "css" => "text/css; charset=utf-8",
         "svg" => "image/svg+xml",
         "png" => "image/png",
+        "ttf" => "font/ttf",
         _ => return None,
     })
 }
@@ -39,7 +47,8 @@ pub(crate) fn file(method: &Method, uri: &Uri, headers: &HeaderMap) -> Response 
         "/" => "index.html",
         path => path.strip_prefix('/').unwrap_or(path),
     };
-    let (Some(file), Some(media_type)) = (Web::get(name), media_type(name)) else {
+    let (Some(file), Some(media_type)) = (Web::get(name).or_else(|| Fonts::get(name)), media_type(name))
+    else {
         return Failure::not_there().into_response();
     };
     if ![Method::GET, Method::HEAD].contains(method) {

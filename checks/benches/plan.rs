@@ -19,7 +19,7 @@ use charting::{Area, Limits, average, chart_cells, choose as choose_yarns, read_
 use checks::random::Rng;
 use model::{Chart, Gauge, Hand, Palette, Rules, Srgb, Weights, Yarn, YarnUse};
 use pathcover::{Cover, Network, certify, solve};
-use planner::{HandOvers, cover};
+use planner::{HandOvers, PlanSession, cover};
 
 const ROWS: usize = 200;
 const COLUMNS: usize = 250;
@@ -28,6 +28,8 @@ const YARNS: usize = 12;
 const TAKES: usize = 3;
 /// Successive shortest paths look at about runs × arcs arcs: yarns with more are left out.
 const TOO_SLOW: usize = 400_000_000;
+/// Edits that are followed on each chart.
+const EDITS: usize = 200;
 /// What planning a million cells may take of memory: 2 GiB.
 const MOST_MEMORY: u64 = 2 << 30;
 
@@ -62,6 +64,14 @@ fn all() {
     println!("Stages on one thread; choosing is done several times over, as more hand-overs are found;");
     println!("writing, the ways of the chosen ones included, is what is left of the whole.");
 
+    println!("\nFollowing edits of 3 × 3 stitches, {EDITS} on each chart: milliseconds, two threads");
+    print!("{:<22}{:>12}{:>9}{:>9}", "chart", "full plan", "median", "95 %");
+    println!("{:>17}{:>9}", "full ÷ median", "replay");
+    for bench in &charts {
+        bench.print_edits();
+    }
+    println!("The bar is 10 times faster than a full plan at the median, 20 the aim; steps written in both.");
+
     println!("\nChoosing on the same networks: milliseconds; mcmf is LEMON's network simplex");
     print!("{:<22}{:<7}{:>10}", "chart", "network", "arcs");
     print!("{:>9}{:>9}{:>13}", "ours", "mcmf", "mcmf ÷ ours");
@@ -84,6 +94,30 @@ struct Bench {
 }
 
 impl Bench {
+    /// How long a plan takes to follow an edit of a few stitches, beside a plan from scratch.
+    fn print_edits(&self) {
+        let (_, full) = best(|| plan(2, &self.chart, &self.rules));
+        let session =
+            PlanSession::new(self.chart.clone(), self.rules.clone(), yarn_use(), &planner::unwatched);
+        let mut session = session.expect("nobody stops it");
+        let mut rng = Rng::new(9);
+        let (mut edits, mut replays) = (Vec::new(), Vec::new());
+        for _ in 0..EDITS {
+            let (row, column) = (rng.below(ROWS - 2), rng.below(COLUMNS - 2));
+            let yarn = place(rng.below(YARNS));
+            let cells: Vec<(usize, u8)> =
+                (0..9).map(|at| ((row + at / 3) * COLUMNS + column + at % 3, yarn)).collect();
+            edits.push(timed(|| session.edit(&cells).map(|_| ()).expect("cells of the chart")).1);
+            let (chart, plan) = (session.chart().clone(), session.plan().clone());
+            replays.push(timed(|| replay::prove(chart, plan).expect("a good plan")).1);
+        }
+        edits.sort();
+        replays.sort();
+        let (median, most) = (edits[EDITS / 2], edits[EDITS * 95 / 100]);
+        print!("{:<22}{:>12.1}{:>9.2}{:>9.2}", self.name, ms(full), ms(median), ms(most));
+        println!("{:>17.1}{:>9.2}", ratio(full, median), ms(replays[EDITS / 2]));
+    }
+
     fn new((name, chart): (&'static str, Chart)) -> Self {
         let used = chart.stitches_by_yarn().iter().filter(|&&stitches| stitches > 0).count();
         assert_eq!((chart.rows(), chart.columns(), used), (ROWS, COLUMNS, YARNS), "{name}");

@@ -23,6 +23,14 @@ const COLUMNS: usize = 24;
 const ROWS: usize = 16;
 
 fn main() {
+    // Test runners ask for the list of tests first.
+    let arguments: Vec<String> = env::args().collect();
+    if arguments.iter().any(|argument| argument == "--list") {
+        if !arguments.iter().any(|argument| argument == "--ignored") {
+            println!("no_acknowledged_edit_is_missing: test");
+        }
+        return;
+    }
     match env::var_os(FOLDER) {
         Some(folder) => edit_for_ever(Path::new(&folder)),
         None => kill(env::var(KILLS).map_or(20, |kills| kills.parse().expect("a number"))),

@@ -133,8 +133,8 @@
  * @property {number} id
  * @property {string} label
  * @property {number} yarn Place in the palette.
- * @property {number} first_row
- * @property {number} last_row
+ * @property {number} first_row From 0.
+ * @property {number} last_row From 0.
  * @property {number} stitches
  * @property {number} carried
  * @property {number} lifts

@@ -202,8 +202,8 @@ function drawChosen(context, view, colours, { plan, palette, chosen, current }) 
   if (strand === undefined) return;
   const colour = palette[strand.yarn]?.colour ?? colours.ink;
   const { fromRow, toRow } = view.inSight;
-  const first = Math.max(fromRow - 1, strand.first_row - 1, 0);
-  const last = Math.min(toRow, strand.last_row - 1, plan.rows.length - 1);
+  const first = Math.max(fromRow - 1, strand.first_row, 0);
+  const last = Math.min(toRow, strand.last_row, plan.rows.length - 1);
   const thick = Math.max(2, Math.min(5, view.cellHeight * 0.2));
   /** @type {[number, number] | null} */
   let reached = null;

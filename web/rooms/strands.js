@@ -98,7 +98,7 @@ export class StrandsRoom {
     this.message.hidden = true;
     const { strands } = this.#plan;
     const groups = this.blanket.palette.map((yarn, at) => {
-      const own = strands.flatMap((strand, index) => (strand.yarn === at ? [h("option", { value: index }, t("strands.option", { label: strand.label, first: strand.first_row, last: strand.last_row }))] : []));
+      const own = strands.flatMap((strand, index) => (strand.yarn === at ? [h("option", { value: index }, t("strands.option", { label: strand.label, first: strand.first_row + 1, last: strand.last_row + 1 }))] : []));
       return own.length > 0 && h("optgroup", { label: yarn.name }, ...own);
     });
     fill(this.choose, h("option", { value: "" }, t("strands.none")), ...groups);
@@ -202,11 +202,11 @@ export class StrandsRoom {
       return;
     }
     this.#way = [];
-    for (let row = facts.first_row - 1; row <= facts.last_row - 1; row += 1) {
+    for (let row = facts.first_row; row <= facts.last_row; row += 1) {
       (this.#plan.rows[row]?.steps ?? []).forEach((step, at) => { if (step[1] === strand) this.#way.push({ row, step: at }); });
     }
     this.facts.textContent = t("strands.facts", {
-      label: facts.label, yarn: this.blanket.palette[facts.yarn]?.name ?? "", first: facts.first_row, last: facts.last_row,
+      label: facts.label, yarn: this.blanket.palette[facts.yarn]?.name ?? "", first: facts.first_row + 1, last: facts.last_row + 1,
       stitches: facts.stitches, carried: facts.carried, lifts: facts.lifts, metres: number(facts.length_m, 1),
     });
     this.#step(same ? this.#at : 0, show);

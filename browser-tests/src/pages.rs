@@ -1,0 +1,193 @@
+//! Every page there is, brought into sight: for screenshots and for the accessibility checker.
+
+use serde_json::{Value, json};
+
+use crate::root;
+use crate::window::Window;
+
+/// What stands on the shelf of a well-used program, by the blankets' numbers.
+#[derive(Debug, Clone, Copy)]
+pub struct Shelf {
+    demo: u64,
+    pictured: u64,
+    blank: u64,
+}
+
+impl Shelf {
+    /// Fills the list of yarns and the shelf: the demo, a blanket from a photograph, a blank one, and one that is set aside.
+    ///
+    /// # Panics
+    /// Where the program refuses.
+    pub async fn fill(window: &Window) -> Self {
+        let id = |answer: Value| answer["id"].as_u64().expect("the new blanket's number");
+        let ball = |key: &str, name: &str, colour: &str, on_hand: u8| {
+            json!({
+                "key": key, "name": name, "colour": colour, "weight": "medium", "metres": 170, "grams": 100,
+                "on_hand": on_hand,
+            })
+        };
+        let list = [
+            ball("oat", "Oat", "#f0e2c2", 6),
+            ball("rust", "Rust", "#a3492f", 3),
+            ball("night", "Night", "#26304f", 4),
+            ball("moss", "Moss", "#5d6b3a", 2),
+            ball("slate", "Slate", "#7a828a", 0),
+        ];
+        window.api("PUT", "/api/yarns", &json!({ "yarns": list })).await;
+        let photograph = std::fs::read(root().join("fixtures/chelsea.png")).expect("a fixture");
+        let pictured =
+            id(window.send_bytes("/api/blankets/from-picture?name=Cat%20on%20a%20rug", &photograph).await);
+        let yarn =
+            |key: &str, name: &str, colour: &str| json!({ "key": key, "name": name, "colour": colour });
+        let ask = json!({
+            "from": "blank", "name": "Striped cushion", "columns": 40, "rows": 30, "gauge": { "stitches": 12.5 },
+            "yarns": [yarn("oat", "Oat", "#f0e2c2"), yarn("rust", "Rust", "#a3492f")],
+        });
+        let blank = id(window.api("POST", "/api/blankets", &ask).await);
+        let aside = id(window.api("POST", "/api/blankets", &json!({ "from": "demo" })).await);
+        window.api("POST", &format!("/api/blankets/{aside}/set-aside"), &json!({})).await;
+        let shelf = window.api("GET", "/api/shelf", &Value::Null).await;
+        let cards = shelf["blankets"].as_array().expect("cards");
+        let demo = cards.iter().find(|card| card["invented"] == true).expect("the demo is on the shelf");
+        Self { demo: demo["id"].as_u64().expect("a number"), pictured, blank }
+    }
+}
+
+/// A page, panel or state of one that looks different from the others.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[expect(missing_docs, reason = "the names say it")]
+pub enum Page {
+    Shelf,
+    SetAside,
+    CardMenu,
+    NewBlank,
+    Rename,
+    Picture,
+    PictureYarns,
+    NoPicture,
+    Chart,
+    ChartMore,
+    ChangeYarn,
+    AddYarn,
+    Files,
+    Strands,
+    Followed,
+    Yarns,
+    OneYarn,
+    Settings,
+    NoSuchBlanket,
+}
+
+impl Page {
+    /// All of them.
+    pub const ALL: [Self; 19] = [
+        Self::Shelf,
+        Self::SetAside,
+        Self::CardMenu,
+        Self::NewBlank,
+        Self::Rename,
+        Self::Picture,
+        Self::PictureYarns,
+        Self::NoPicture,
+        Self::Chart,
+        Self::ChartMore,
+        Self::ChangeYarn,
+        Self::AddYarn,
+        Self::Files,
+        Self::Strands,
+        Self::Followed,
+        Self::Yarns,
+        Self::OneYarn,
+        Self::Settings,
+        Self::NoSuchBlanket,
+    ];
+
+    /// A name for its files.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Shelf => "shelf",
+            Self::SetAside => "shelf-set-aside",
+            Self::CardMenu => "shelf-menu",
+            Self::NewBlank => "shelf-blank",
+            Self::Rename => "shelf-rename",
+            Self::Picture => "picture",
+            Self::PictureYarns => "picture-yarns",
+            Self::NoPicture => "picture-none",
+            Self::Chart => "chart",
+            Self::ChartMore => "chart-more",
+            Self::ChangeYarn => "chart-change-yarn",
+            Self::AddYarn => "chart-add-yarn",
+            Self::Files => "chart-files",
+            Self::Strands => "strands",
+            Self::Followed => "strands-followed",
+            Self::Yarns => "yarns",
+            Self::OneYarn => "yarns-one",
+            Self::Settings => "settings",
+            Self::NoSuchBlanket => "no-such-blanket",
+        }
+    }
+
+    /// Brings it into sight, from wherever the window is.
+    ///
+    /// # Panics
+    /// Where it never comes.
+    pub async fn show(self, window: &Window, shelf: Shelf) {
+        let Shelf { demo, pictured, blank } = shelf;
+        let place = match self {
+            Self::Shelf | Self::SetAside | Self::CardMenu | Self::NewBlank | Self::Rename => {
+                "#/shelf".to_owned()
+            }
+            Self::Picture | Self::PictureYarns => format!("#/blanket/{pictured}/picture"),
+            Self::NoPicture => format!("#/blanket/{blank}/picture"),
+            Self::Chart | Self::ChartMore | Self::ChangeYarn | Self::AddYarn | Self::Files => {
+                format!("#/blanket/{demo}/chart")
+            }
+            Self::Strands | Self::Followed => format!("#/blanket/{demo}/strands"),
+            Self::Yarns | Self::OneYarn => "#/shelf?panel=yarns".to_owned(),
+            Self::Settings => format!("#/blanket/{demo}/chart?panel=settings"),
+            Self::NoSuchBlanket => "#/blanket/987654321/chart".to_owned(),
+        };
+        // A load of its own for each, so that nothing of the one before is left.
+        window.go_within(&place).await;
+        window.reload().await;
+        let there = match self {
+            Self::Shelf | Self::SetAside | Self::CardMenu | Self::NewBlank | Self::Rename => ".card img",
+            Self::Picture | Self::PictureYarns => ".picture-preview canvas",
+            Self::NoPicture | Self::NoSuchBlanket => ".empty",
+            Self::Chart | Self::ChartMore | Self::ChangeYarn | Self::AddYarn | Self::Files => ".sheet canvas",
+            Self::Strands | Self::Followed => ".row-words li",
+            Self::Yarns | Self::OneYarn => "dialog .yarn-list li",
+            Self::Settings => "dialog .choice",
+        };
+        window.until(self.name(), &format!("document.querySelector({})", json!(there))).await;
+        match self {
+            Self::SetAside => window.click(".drawer summary", "").await,
+            Self::CardMenu => window.click(".card .menu > button", "").await,
+            Self::NewBlank => window.click(".way", "Blank").await,
+            Self::Rename => {
+                window.click(".card .menu > button", "").await;
+                window.click(".menu-item", "Rename").await;
+            }
+            Self::PictureYarns => window.click(".choice-one", "I pick them").await,
+            Self::ChartMore => window.click(".more summary", "").await,
+            Self::ChangeYarn => window.double_click(".chips .chip", "").await,
+            Self::AddYarn => window.click(".side-yarns button", "Add").await,
+            Self::Files => window.click(".top .menu > button", "").await,
+            Self::Followed => {
+                window.js("document.querySelector('#strand-choice').selectedIndex = 1").await;
+                window
+                    .js("document.querySelector('#strand-choice').dispatchEvent(new Event('change'))")
+                    .await;
+                window.until("the strand's steps", "document.querySelector('.steps-list li')").await;
+            }
+            Self::OneYarn => window.click(".yarn-list summary", "").await,
+            _ => {}
+        }
+        // Letters there, pictures loaded as far as they are in sight, two frames drawn.
+        let loaded = "[...document.images].filter((image) => image.checkVisibility() && image.getBoundingClientRect().top < innerHeight).every((image) => image.complete)";
+        window.until("the pictures", loaded).await;
+        let drawn = "document.fonts.ready.then(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => done(true)))))";
+        window.js(drawn).await;
+    }
+}

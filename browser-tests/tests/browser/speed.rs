@@ -9,7 +9,6 @@ use crate::{Scene, take_yarn};
 const STROKES: usize = 100;
 
 #[tokio::test(flavor = "multi_thread")]
-#[expect(clippy::print_stderr, reason = "the times are what this is for")]
 async fn numbers_follow_the_brush_on_a_large_blanket() {
     let scene = Scene::begin().await;
     let window = &scene.window;

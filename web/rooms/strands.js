@@ -298,7 +298,7 @@ export class StrandsRoom {
       const words = await http.row(this.blanket.id, this.#row + 1, this.settings.value.terms, AbortSignal.any([asking.signal, this.signal]));
       const body = words.text.replace(/^Rows? [^:]*:\s*/, "");
       this.rowHead.textContent = t("strands.rowHead", { row: words.number, side: t(words.side === "RS" ? "strands.rs" : "strands.ws"), way: t(words.direction.startsWith("l") ? "strands.leftwards" : "strands.rightwards") });
-      fill(this.rowWords, ...parts(body).map((part) => h("li", {}, part)));
+      fill(this.rowWords, ...body.split("\n").flatMap(parts).map((part) => h("li", {}, part)));
     } catch (error) {
       if (!asking.signal.aborted) this.#trouble(error);
     }

@@ -1,0 +1,1 @@
+//! Charts that look right and can be worked.

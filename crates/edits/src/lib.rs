@@ -1,0 +1,1 @@
+//! Changes of a chart, each a named operation.

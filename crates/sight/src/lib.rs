@@ -1,0 +1,1 @@
+//! Yarns that an eye may take for each other.

@@ -24,6 +24,13 @@ const BETWEEN = 16;
 const PATIENCE = 1500;
 
 /**
+ * What waited when the page was closed while the program was silent. The browser keeps it for this
+ * address of the program alone, and only until it is told.
+ * @param {number} id
+ */
+const shelfOf = (id) => `strandwright-waiting-${id}`;
+
+/**
  * @param {string} text Base64.
  * @returns {Uint8Array}
  */
@@ -75,6 +82,7 @@ export class OpenBlanket {
     this.canTakeBack = blanket.can_take_back;
     this.canDoAgain = blanket.can_do_again;
     this.#take(blanket);
+    this.#remember();
     addEventListener("pagehide", () => this.#flush(), { signal });
     addEventListener("beforeunload", (event) => { if (this.#lost && this.waiting > 0) event.preventDefault(); }, { signal });
   }
@@ -368,7 +376,41 @@ export class OpenBlanket {
   }
 
   #tellOutbox() {
+    this.#keep();
     this.bus.emit("outbox", { waiting: this.waiting, lost: this.#lost });
+  }
+
+  /** While the program is silent the browser keeps what waits, should the page be closed. */
+  #keep() {
+    try {
+      if (this.#lost && this.#outbox.length > 0) {
+        localStorage.setItem(shelfOf(this.id), JSON.stringify({ revision: this.revision, outbox: this.#outbox }));
+      } else {
+        localStorage.removeItem(shelfOf(this.id));
+      }
+    } catch {
+      // A browser that keeps nothing: the page warns before it is closed.
+    }
+  }
+
+  /**
+   * What waited when the page was closed is told now. Where the blanket was changed since, stitches
+   * can be made on the newer chart; anything else might now mean something else.
+   */
+  #remember() {
+    try {
+      const kept = JSON.parse(localStorage.getItem(shelfOf(this.id)) ?? "null");
+      localStorage.removeItem(shelfOf(this.id));
+      /** @type {Entry[]} */
+      const outbox = kept?.outbox ?? [];
+      const fits = (/** @type {Entry} */ { kind, cells, yarn }) =>
+        kept.revision === this.revision || (kind === "stitch" && yarn < this.palette.length && cells.every((cell) => cell < this.cells.length));
+      this.#outbox = outbox.filter(fits).map((entry) => ({ ...entry, at: performance.now() }));
+      this.#paintWaiting();
+      setTimeout(() => this.#pump());
+    } catch {
+      // Nothing was kept, or nothing that can be read.
+    }
   }
 
   /** Sends what is left when the page is closed. */

@@ -87,9 +87,10 @@ export class StrandsRoom {
     const { query } = place();
     await this.#load();
     const strand = this.#plan.strands.findIndex(({ label }) => label === query.get("strand"));
-    const row = Number(query.get("row") ?? 1);
-    this.#showRow(Number.isInteger(row) ? Math.min(this.blanket.rows, Math.max(1, row)) - 1 : 0, false);
+    const row = Number(query.get("row") ?? NaN);
     if (strand >= 0) this.#follow(strand, true);
+    if (Number.isInteger(row)) this.#showRow(Math.min(this.blanket.rows, Math.max(1, row)) - 1, false);
+    else if (strand < 0) this.#showRow(0, false);
   }
 
   async #load() {
@@ -235,6 +236,7 @@ export class StrandsRoom {
       const step = this.#stepAt(spot);
       if (this.sheet.view.cell < 12) this.sheet.view.zoom(14 / this.sheet.view.cell);
       if (step) this.sheet.show({ column: Math.min(this.blanket.columns - 1, step[2]), row: spot.row });
+      if (spot.row !== this.#row) this.#showRow(spot.row, false);
       this.bus.emit("say", { text: `${t("strands.stepRow", { row: spot.row + 1 })}: ${this.#stepWords(spot)}` });
     }
     this.sheet.ask();

@@ -55,7 +55,8 @@ pub(crate) enum Command {
 
 #[derive(Debug, Args)]
 pub(crate) struct Serve {
-    /// The port of the page's address, 1 to 65535; without it, any that is free.
+    /// The port of the page's address, 1 to 65535; 0 for any that is free; without it the usual one,
+    /// or any where that is taken.
     #[arg(long, value_name = "N", value_parser = port, allow_hyphen_values = true)]
     pub(crate) port: Option<u16>,
     /// Folder for your blankets; without it, where the system keeps the data of programs.
@@ -336,8 +337,8 @@ fn tail(text: &str) -> Result<u32, Slip> {
 }
 
 fn port(text: &str) -> Result<u16, Slip> {
-    text.parse().ok().filter(|&port| port > 0).ok_or_else(|| {
-        Slip::new("this is no port", "give a whole number from 1 to 65535, above 1023 at best")
+    text.parse().map_err(|_| {
+        Slip::new("this is no port", "give a whole number up to 65535, above 1023 at best; 0 for any that is free")
     })
 }
 

@@ -16,13 +16,21 @@ use crate::failure::{Exit, Failure};
 /// The folder of ours among the data of the person's programs.
 const FOLDER: &str = "strandwright";
 
+/// Tried first where no port is given, so that a page that was left open finds the program again
+/// after it was started anew. Chosen for this project; no registered service uses it (from memory).
+const USUAL_PORT: u16 = 20_816;
+
 pub(crate) fn serve(arguments: &args::Serve, console: &Console) -> Result<(), Failure> {
     let folder = match &arguments.data {
         Some(folder) => folder.clone(),
         None => usual_folder()?,
     };
     let workbench = Arc::new(opened(&folder, console)?);
-    let started = Server::bind(workbench, arguments.port.unwrap_or(0), Limits::default());
+    let bind = |port| Server::bind(Arc::clone(&workbench), port, Limits::default());
+    let started = match arguments.port {
+        Some(port) => bind(port),
+        None => bind(USUAL_PORT).or_else(|_| bind(0)),
+    };
     let server = started.map_err(|error| refused_to_start(&error))?;
     let stop = server.stop();
     let mut asked = false;

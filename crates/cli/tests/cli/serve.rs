@@ -153,8 +153,8 @@ fn what_is_in_the_way_is_told() {
         }
     };
     told(&["--data", "mine"], 5, &["mine"]);
-    told(&["--port", "0"], 2, &["--port 0", "from 1 to 65535"]);
-    told(&["--port", "66000"], 2, &["--port 66000", "from 1 to 65535"]);
+    told(&["--port", "66000"], 2, &["--port 66000", "up to 65535"]);
+    told(&["--port", "-1"], 2, &["--port -1", "up to 65535"]);
     told(&["--no-brwser"], 2, &["there is no option --no-brwser", "did you mean --no-browser?"]);
     let taken = TcpListener::bind("127.0.0.1:0").expect("a port");
     let port = taken.local_addr().expect("its address").port().to_string();

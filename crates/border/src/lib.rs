@@ -1,0 +1,1 @@
+//! A border that lies flat.

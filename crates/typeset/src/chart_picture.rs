@@ -21,11 +21,21 @@ const CELL: (u32, u32) = (4, 24);
 /// Cells smaller than this carry no symbol: it could not be read.
 const SMALLEST_WITH_SYMBOL: u32 = 12;
 
+/// The face of the symbols in the cells.
+pub(crate) const SYMBOL: Face = Face::Regular;
+
 /// Why there is no picture.
 #[derive(Debug)]
 pub enum PictureError {
     /// The chart has more cells a side than a picture can show.
     TooLarge {
+        /// Columns of the chart.
+        columns: usize,
+        /// Rows of the chart.
+        rows: usize,
+    },
+    /// A part was asked for that is empty or not all on the chart.
+    NoSuchPart {
         /// Columns of the chart.
         columns: usize,
         /// Rows of the chart.
@@ -40,6 +50,9 @@ impl fmt::Display for PictureError {
         match self {
             Self::TooLarge { columns, rows } => {
                 write!(f, "a chart of {columns} stitches by {rows} rows is too large to draw")
+            }
+            Self::NoSuchPart { columns, rows } => {
+                write!(f, "that part is empty or not all on the chart of {columns} stitches by {rows} rows")
             }
             Self::Encoding(why) => write!(f, "the picture can't be encoded: {why}"),
         }
@@ -132,7 +145,7 @@ fn used(chart: &Chart) -> Vec<(ColourIndex, usize)> {
     chart.palette().indices().zip(chart.stitches_by_yarn()).filter(|&(_, stitches)| stitches > 0).collect()
 }
 
-/// Black or white, whichever stands out more: one of the two always has a contrast above 4.5 : 1.
+/// Black or white, whichever stands out more: one of the two always has a contrast of at least 4.58 : 1.
 fn ink_on(colour: Srgb) -> Srgb {
     let luminance = colour.luminance() + 0.05;
     if luminance / 0.05 >= 1.05 / luminance { Srgb::new(0, 0, 0) } else { Srgb::new(255, 255, 255) }
@@ -151,12 +164,20 @@ fn draw_cells(canvas: &mut Canvas, chart: &Chart, layout: &Layout) {
             canvas.fill(Area(left, top, width, height), colour);
             if legible {
                 let symbol = &symbols[yarn.index()];
-                let size = height as f32 * if symbol.len() == 1 { 0.8 } else { 0.6 };
+                let size = symbol_size(symbol, layout.cell);
                 let centre = (left as f32 + width as f32 / 2.0, top as f32 + height as f32 / 2.0);
-                canvas.write(symbol, centre, Align::Centre, size, Face::Regular, ink_on(colour));
+                canvas.write(symbol, centre, Align::Centre, size, SYMBOL, ink_on(colour));
             }
         }
     }
+}
+
+/// The line height that a symbol is written with in a cell: as large as leaves it free of the lines,
+/// for the widest letters too.
+#[allow(clippy::cast_precision_loss)] // pixels
+fn symbol_size(symbol: &str, (width, height): (u32, u32)) -> f32 {
+    let (width, height) = (width as f32, height as f32);
+    if symbol.len() == 1 { height.min(width * 1.2) } else { (height * 0.7).min(width * 0.66) }
 }
 
 fn draw_grid(canvas: &mut Canvas, layout: &Layout, hand: Hand) {
@@ -351,13 +372,62 @@ mod tests {
         assert!(inked(Hand::Left, true) == 0 && inked(Hand::Left, false) > 0);
     }
 
+    fn contrast(one: Srgb, two: Srgb) -> f64 {
+        let (one, two) = (one.luminance() + 0.05, two.luminance() + 0.05);
+        (one / two).max(two / one)
+    }
+
     /// Source: WCAG 2 contrast; black or white on any colour reaches √21 = 4.58 : 1.
     #[test]
-    fn symbols_stand_out_on_every_colour() {
-        for value in 0..=255u8 {
-            let colour = Srgb::new(value, value / 2, 255 - value);
-            let (a, b) = (colour.luminance() + 0.05, ink_on(colour).luminance() + 0.05);
-            assert!((a / b).max(b / a) > 4.5);
+    fn ink_stands_out_on_every_colour() {
+        for red in (0..=255).step_by(5) {
+            for green in (0..=255).step_by(3) {
+                for blue in (0..=255).step_by(15) {
+                    let colour = Srgb::new(red, green, blue);
+                    assert!(contrast(colour, ink_on(colour)) >= 4.58, "{colour}");
+                }
+            }
+        }
+    }
+
+    /// Looks into the cells of a picture: each holds pure ink, black or white, that stands out from
+    /// its colour by 4.58 : 1, so that the symbol is read without the colour. The greys are those
+    /// around which the ink changes.
+    #[test]
+    fn every_cell_of_the_picture_carries_its_symbol_in_ink_that_stands_out() {
+        let colours = ["#000000", "#ffffff", "#747474", "#767676", "#c8102e", "#f6c765", "#4b5a8c"];
+        let yarns = colours.map(|hex| Yarn::plain(hex, "", hex.parse().unwrap()));
+        let palette = Palette::new(yarns.to_vec()).unwrap();
+        let chart = Chart::new(palette, 1, 7, &[0, 1, 2, 3, 4, 5, 6]).unwrap();
+        let gauge = Gauge::new(14.0, 15.0).unwrap();
+        let layout = Layout::new(&chart, &gauge).unwrap();
+        let png = chart_picture(&chart, &gauge, Hand::Right).unwrap();
+        let picture = image::load_from_memory(&png).unwrap().to_rgb8();
+        for (column, hex) in (0..).zip(colours) {
+            let colour = hex.parse::<Srgb>().unwrap();
+            let (left, top) = (layout.left + column * layout.cell.0, layout.row_top(0));
+            // Away from the lines, the heavy ones of two pixels too.
+            let inside = (top + 3..top + layout.cell.1 - 1)
+                .flat_map(|y| (left + 3..left + layout.cell.0 - 1).map(move |x| (x, y)));
+            let best = inside
+                .map(|(x, y)| picture.get_pixel(x, y).0)
+                .map(|[red, green, blue]| contrast(colour, Srgb::new(red, green, blue)))
+                .fold(0.0, f64::max);
+            assert!(best >= 4.58, "{hex}: {best}");
+        }
+    }
+
+    /// However tall or wide a cell is, the widest symbols stay between its lines.
+    #[test]
+    fn symbols_stay_in_their_cells() {
+        let canvas = Canvas::new(1, 1, PAPER);
+        for height in [12, 24, 72] {
+            for symbol in ["W", "M", "A", "BM", "AW"] {
+                let size = symbol_size(symbol, (24, height));
+                let wide = canvas.measure(symbol, size, SYMBOL);
+                // A capital is about half of the line.
+                assert!(wide <= 23.0 && size * 0.53 <= f32::from(u8::try_from(height).unwrap()) - 2.0);
+            }
         }
     }
 }

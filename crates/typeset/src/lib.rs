@@ -6,6 +6,8 @@
 mod canvas;
 mod chart_picture;
 mod fabric;
+#[cfg(test)]
+mod legible;
 
 pub use chart_picture::{PictureError, chart_picture};
-pub use fabric::fabric_thumbnail;
+pub use fabric::{Part, fabric_preview, fabric_thumbnail};

@@ -5,21 +5,19 @@ use core::ops::ControlFlow;
 
 use model::{Chart, ChartError, Gauge, Lab, Palette, PaletteError, Yarn, delta_e_2000};
 
+use crate::bands::by_bands;
+use crate::difference::Tint;
+use crate::stock::note_short;
 use crate::{
-    Area, Cells, ChooseError, Crop, CropError, Noted, Picture, Size, SizeError, Stopped, Wanted, Watch,
-    average, choose, size, tell,
+    Area, Cells, Choice, ChooseError, Crop, CropError, Noted, Picture, Size, SizeError, Stopped, Wanted,
+    Watch, average, choose, size, tell,
 };
 
 /// Which yarns a chart is made of.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Colours {
-    /// The best so many of the list.
-    Choose {
-        /// How many, the kept ones and the frame's included.
-        count: usize,
-        /// Places in the list of yarns that must be among them.
-        keep: Vec<usize>,
-    },
+    /// Those of the list that show the picture best. The frame's is one of them, and kept.
+    Choose(Choice),
     /// These, by their places in the list. The palette follows this order.
     Given(Vec<usize>),
 }
@@ -55,7 +53,8 @@ pub struct Charted {
     pub chart: Chart,
     /// For each palette entry its place in the list of yarns.
     pub yarns: Vec<usize>,
-    /// Mean CIEDE2000 difference of picture and yarn over the picture's cells, the frame left out.
+    /// Mean CIEDE2000 difference of picture and yarn over the picture's cells, the frame left out;
+    /// good to a hundred-thousandth.
     pub mean_difference: f64,
     /// The part of the picture that is shown.
     pub area: Area,
@@ -184,10 +183,10 @@ pub fn chart_picture(
     let cells = average(picture, area, inner.columns, inner.rows, &mut part(watch, 0.0, 0.4))?;
     let chosen = match &request.colours {
         Colours::Given(given) => given.clone(),
-        Colours::Choose { count, keep } => {
-            let keep: Vec<usize> =
-                keep.iter().copied().chain(request.frame.map(|frame| frame.yarn)).collect();
-            choose(&cells, yarns, *count, &keep, &mut part(watch, 0.4, 0.4))?.unpack(&mut notes)
+        Colours::Choose(choice) => {
+            let mut choice = choice.clone();
+            choice.keep.extend(request.frame.map(|frame| frame.yarn));
+            choose(&cells, yarns, &choice, &mut part(watch, 0.4, 0.4))?.unpack(&mut notes)
         }
     };
     let pool: Vec<Yarn> = chosen.iter().map(|&at| yarns[at].clone()).collect();
@@ -204,7 +203,7 @@ pub fn chart_picture(
     let framed = surround(&nearest, inner, edge, frame.unwrap_or(0));
     let (entries, framed) = match request.colours {
         Colours::Given(_) => (entries, framed),
-        Colours::Choose { ref keep, .. } => drop_unused(entries, framed, keep),
+        Colours::Choose(ref choice) => drop_unused(entries, framed, &choice.keep),
     };
     let palette = Palette::new(entries.iter().map(|&at| yarns[at].clone()).collect())?;
     let chart = Chart::new(palette, whole.rows, whole.columns, &framed)?;
@@ -213,6 +212,7 @@ pub fn chart_picture(
             notes.push(format!("the yarn {:?} is used in no stitch", yarn.key));
         }
     }
+    note_short(&chart, &request.gauge, &mut notes);
     tell(watch, 1.0)?;
     Ok(Noted { value: Charted { chart, yarns: entries, mean_difference, area }, notes })
 }
@@ -234,7 +234,7 @@ fn check_yarns(request: &Request, yarns: &[Yarn]) -> Result<(), ChartingError> {
     let there = |&at: &usize| if at < yarns.len() { Ok(()) } else { Err(ChartingError::NoSuchYarn(at)) };
     request.frame.iter().map(|frame| &frame.yarn).try_for_each(there)?;
     match &request.colours {
-        Colours::Choose { keep, .. } => keep.iter().try_for_each(there),
+        Colours::Choose(choice) => choice.keep.iter().chain(&choice.without).try_for_each(there),
         Colours::Given(given) => {
             given.iter().try_for_each(there)?;
             if let Some((_, at)) = given.iter().enumerate().find(|(i, at)| given[..*i].contains(at)) {
@@ -274,53 +274,58 @@ fn part<'a>(watch: Watch<'a>, from: f32, share: f32) -> impl FnMut(f32) -> Contr
 /// For each cell the place of the nearest yarn; and the mean difference.
 #[allow(clippy::cast_precision_loss, clippy::cast_possible_truncation)] // at most MAX_YARNS
 fn assign(cells: &Cells, yarns: &[Yarn], watch: Watch<'_>) -> Result<(Vec<u8>, f64), Stopped> {
-    let colours: Vec<Lab> = yarns.iter().map(|yarn| yarn.colour.lab()).collect();
-    let lab = cells.lab();
-    let mut sum = 0.0;
-    let mut nearest = Vec::with_capacity(lab.len());
-    // Pictures hold long stretches of one colour.
-    let mut last: Option<(Lab, (usize, f64))> = None;
-    for (at, &cell) in lab.iter().enumerate() {
-        if at % cells.columns() == 0 {
-            tell(watch, at as f32 / lab.len() as f32)?;
+    let colours: Vec<Tint> = yarns.iter().map(|yarn| Tint::new(yarn.colour.lab())).collect();
+    let columns = cells.columns();
+    let mut found = vec![(0, 0.0); cells.linear().len()];
+    by_bands(&mut found, columns, watch, |first, band| {
+        // Neighbours are like each other, and pictures hold long stretches of one colour.
+        let mut last: Option<([f64; 3], (usize, f64))> = None;
+        for (&light, found) in cells.linear()[first * columns..].iter().zip(band) {
+            let (at, difference) = match last {
+                Some((colour, found)) if colour == light => found,
+                Some((_, (guess, _))) => nearest_of(Lab::from_linear(light), &colours, guess),
+                None => nearest_of(Lab::from_linear(light), &colours, 0),
+            };
+            last = Some((light, (at, difference)));
+            *found = (at as u8, difference);
         }
-        let found = match last {
-            Some((colour, found)) if colour == cell => found,
-            _ => nearest_of(cell, &colours),
-        };
-        last = Some((cell, found));
-        sum += found.1;
-        nearest.push(found.0 as u8);
-    }
-    Ok((nearest, sum / lab.len() as f64))
+    })?;
+    let sum: f64 = found.iter().map(|(_, difference)| difference).sum();
+    let mean = sum / found.len() as f64;
+    Ok((found.into_iter().map(|(at, _)| at).collect(), mean))
 }
 
-/// The nearest colour, the first among equals, and its difference.
-fn nearest_of(cell: Lab, colours: &[Lab]) -> (usize, f64) {
-    // The straight distance is a good guess, and a good guess spares most of the long formula: the
-    // difference is never less than its lightness term alone, (dL / S_L) of equations (8) and (18)
-    // of Sharma, Wu and Dalal, because the other terms together are never below 0.
-    let straight = |c: &Lab| {
-        let (l, a, b) = (c.l - cell.l, c.a - cell.a, c.b - cell.b);
-        l * l + a * a + b * b
-    };
-    let guess = (0..colours.len()).min_by(|&i, &j| straight(&colours[i]).total_cmp(&straight(&colours[j])));
-    let mut found = guess.map_or((0, f64::INFINITY), |at| (at, delta_e_2000(cell, colours[at])));
+/// The nearest colour, the first among equals, and its difference as the fast formula has it;
+/// `guess` is likely near.
+fn nearest_of(cell: Lab, colours: &[Tint], guess: usize) -> (usize, f64) {
+    /// Far above what the fast formula is off by.
+    const SLACK: f64 = 1e-3;
+    let tint = Tint::new(cell);
+    let (mut nearest, mut least) = (guess, tint.difference(&colours[guess]));
+    let mut second = f64::INFINITY;
     for (at, colour) in colours.iter().enumerate() {
-        if Some(at) == guess || lightness_term(cell.l, colour.l) > found.1 + 1e-9 {
+        if at == guess || tint.at_least(colour) > least + SLACK {
             continue;
         }
-        let difference = delta_e_2000(cell, *colour);
-        if difference < found.1 || (difference == found.1 && at < found.0) {
+        let difference = tint.difference(colour);
+        if difference < least {
+            (nearest, least, second) = (at, difference, least);
+        } else {
+            second = second.min(difference);
+        }
+    }
+    if second > least + SLACK {
+        return (nearest, least);
+    }
+    // Too near to each other to be told apart by the fast formula.
+    let mut found = (0, f64::INFINITY);
+    for (at, colour) in colours.iter().enumerate() {
+        let difference = delta_e_2000(cell, colour.lab);
+        if difference < found.1 {
             found = (at, difference);
         }
     }
     found
-}
-
-fn lightness_term(one: f64, two: f64) -> f64 {
-    let away = (f64::midpoint(one, two) - 50.0) * (f64::midpoint(one, two) - 50.0);
-    (one - two).abs() / (1.0 + 0.015 * away / libm::sqrt(20.0 + away))
 }
 
 /// Turns cells from the top into chart rows from the bottom, with `edge` stitches of `frame` all
@@ -361,7 +366,7 @@ fn drop_unused(entries: Vec<usize>, mut cells: Vec<u8>, keep: &[usize]) -> (Vec<
 mod tests {
     use super::*;
     use crate::{Extent, Measure, unwatched};
-    use model::{RowIndex, Srgb};
+    use model::{Ball, Length, RowIndex, Srgb};
     use proptest::prelude::*;
 
     const BLACK: [u8; 3] = [0; 3];
@@ -402,7 +407,7 @@ mod tests {
 
     #[test]
     fn the_top_of_the_picture_is_the_last_row() {
-        let got = chart(&request(stitches(4, 2), Colours::Choose { count: 3, keep: vec![] })).unwrap();
+        let got = chart(&request(stitches(4, 2), Colours::Choose(Choice::of(3)))).unwrap();
         assert_eq!(letters(&got.value.chart), ["rwww", "bbww"]);
         assert_eq!(got.value.yarns, [0, 1, 2]);
         assert_eq!(got.notes, Vec::<String>::new());
@@ -424,9 +429,34 @@ mod tests {
         assert_eq!(letters(&got.chart), ["bbbbbb", "brwwwb", "brrwwb", "bbbbbb"]);
         assert_eq!(got.yarns, [2, 1, 0]);
         // It counts among those chosen.
-        request.colours = Colours::Choose { count: 2, keep: vec![] };
+        request.colours = Colours::Choose(Choice::of(2));
         let got = chart(&request).unwrap().value;
         assert_eq!(got.yarns, [0, 1]);
+    }
+
+    #[test]
+    fn a_frame_is_kept_and_what_is_short_is_noted() {
+        let mut list = yarns();
+        for yarn in &mut list {
+            yarn.on_hand = Some(1);
+            yarn.ball = Some(Ball { length: Length::cm(100.0), milligrams: 1 });
+        }
+        list[0].on_hand = None;
+        let choice = Choice { on_hand: true, without: vec![2], ..Choice::of(2) };
+        let mut request = request(stitches(6, 4), Colours::Choose(choice));
+        request.frame = Some(Frame { stitches: 1, yarn: 0 });
+        let got = chart_picture(&picture(), &request, &list, &mut unwatched).unwrap();
+        assert_eq!(got.value.yarns, [0, 1]);
+        // By hand: five white stitches of 1 cm take 40 to 55 cm, and a ball holds 100.
+        assert_eq!(got.notes.len(), 1, "{:?}", got.notes);
+        assert!(got.notes[0].starts_with("no ball of \"black\" is known to be on hand"), "{:?}", got.notes);
+        list[1].ball = Some(Ball { length: Length::cm(30.0), milligrams: 1 });
+        let got = chart_picture(&picture(), &request, &list, &mut unwatched).unwrap();
+        assert!(
+            got.notes[1].starts_with("what is on hand will not do for \"white\" (2 balls"),
+            "{:?}",
+            got.notes
+        );
     }
 
     #[test]
@@ -459,7 +489,7 @@ mod tests {
         assert_eq!(at(Colours::Given(vec![0, 3])), Err(ChartingError::NoSuchYarn(3)));
         assert_eq!(at(Colours::Given(vec![0, 1, 0])), Err(ChartingError::NamedTwice("black".into())));
         assert_eq!(at(Colours::Given(vec![])), Err(ChartingError::Palette(PaletteError::Empty)));
-        let many = Colours::Choose { count: 4, keep: vec![] };
+        let many = Colours::Choose(Choice::of(4));
         assert!(matches!(at(many), Err(ChartingError::Choose(ChooseError::TooFew { .. }))));
         let unsized_ = request(Wanted::default(), Colours::Given(vec![0]));
         assert_eq!(chart(&unsized_), Err(ChartingError::Size(SizeError::NotGiven)));
@@ -475,7 +505,7 @@ mod tests {
     #[test]
     fn the_watch_hears_of_it_in_order() {
         let mut heard = Vec::new();
-        let request = request(stitches(4, 2), Colours::Choose { count: 2, keep: vec![] });
+        let request = request(stitches(4, 2), Colours::Choose(Choice::of(2)));
         chart_picture(&picture(), &request, &yarns(), &mut |done| {
             heard.push(done);
             ControlFlow::Continue(())
@@ -498,14 +528,20 @@ mod tests {
         #[test]
         fn the_nearest_is_the_nearest(
             cell in any::<[u8; 3]>(), list in proptest::collection::vec(any::<[u8; 3]>(), 1..40),
+            guess in any::<proptest::sample::Index>(), twins in any::<bool>(),
         ) {
+            let list = if twins { [list.clone(), list].concat() } else { list };
+            let guess = guess.index(list.len());
             let lab = |[r, g, b]: [u8; 3]| Srgb::new(r, g, b).lab();
             let colours: Vec<Lab> = list.into_iter().map(lab).collect();
             let cell = lab(cell);
             let all: Vec<f64> = colours.iter().map(|&colour| delta_e_2000(cell, colour)).collect();
             let least = all.iter().copied().fold(f64::INFINITY, f64::min);
             let first = all.iter().position(|&d| d == least).unwrap();
-            prop_assert_eq!(nearest_of(cell, &colours), (first, least));
+            let tints: Vec<Tint> = colours.into_iter().map(Tint::new).collect();
+            let (at, difference) = nearest_of(cell, &tints, guess);
+            prop_assert_eq!(at, first);
+            prop_assert!((difference - least).abs() < 1e-6 * (10.0 + least));
         }
     }
 }

@@ -71,12 +71,16 @@ pub(crate) fn walk(bytes: &[u8]) -> Walk {
                 arrive(body, &mut components);
                 // The scan's own bytes: up to a marker that is neither a stuffed byte nor a restart.
                 loop {
-                    match (byte(at), byte(at + 1)) {
-                        (Some(0xff), Some(0x00 | 0xd0..=0xd7)) => at += 2,
-                        (Some(0xff), Some(0xff)) => at += 1,
-                        (Some(0xff), Some(_)) => break,
-                        (Some(_), Some(_)) => at += 1,
-                        _ => return Walk::Short,
+                    let Some(skip) = bytes.get(at..).and_then(|rest| rest.iter().position(|&b| b == 0xff))
+                    else {
+                        return Walk::Short;
+                    };
+                    at += skip;
+                    match byte(at + 1) {
+                        Some(0x00 | 0xd0..=0xd7) => at += 2,
+                        Some(0xff) => at += 1,
+                        Some(_) => break,
+                        None => return Walk::Short,
                     }
                 }
             }

@@ -5,6 +5,8 @@
 //!        read_picture         average   choose          chart_cells
 //! ```
 //!
+//! Without a list of yarns, [`free_colours`] finds colours of its own for the cells.
+//!
 //! [`chart_picture`] does all but the reading in one call. Each step stands alone as well. Nothing
 //! here opens a file, draws chance or knows a clock: same bytes and wishes, same chart, everywhere.
 //!
@@ -14,19 +16,25 @@
 
 use core::ops::ControlFlow;
 
+mod bands;
 mod chart;
 mod choose;
 mod crop;
+mod difference;
+mod free;
 mod jpeg;
 mod kind;
 mod noted;
 mod picture;
 mod scale;
+mod search;
 mod size;
+mod stock;
 
 pub use chart::{Charted, ChartingError, Colours, Frame, Request, chart_cells, chart_picture};
-pub use choose::{ChooseError, choose};
+pub use choose::{ALIKE, Choice, ChooseError, choose};
 pub use crop::{Area, Crop, CropError, Measure};
+pub use free::free_colours;
 pub use kind::Kind;
 pub use noted::Noted;
 pub use picture::{Limits, Picture, PictureError, read_picture};

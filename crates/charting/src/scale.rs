@@ -2,7 +2,8 @@
 
 use model::{Lab, Srgb};
 
-use crate::{Area, Picture, Stopped, Watch, tell};
+use crate::bands::by_bands;
+use crate::{Area, Picture, Stopped, Watch};
 
 /// The colours of a chart's cells before there are yarns.
 #[derive(Clone, Debug, PartialEq)]
@@ -110,32 +111,33 @@ pub fn average(
     let down = spans(area.y, area.height, rows, picture.height());
     let cell_area = (area.width / columns as f64) * (area.height / rows as f64);
     let mut linear = vec![[0.0; 3]; columns * rows];
-    let mut line = vec![[0.0; 3]; columns];
-    // The row of pixels that `line` holds: neighbouring cells share the one their edge runs through.
-    let mut held = usize::MAX;
-    for (row, span) in down.iter().enumerate() {
-        tell(watch, row as f32 / rows as f32)?;
-        let cells = &mut linear[row * columns..][..columns];
-        for y in span.first..=span.last {
-            if held != y {
-                gather(picture.row(y), &across, &light, &mut line);
-                held = y;
-            }
-            let share = match y {
-                _ if y == span.first => span.first_share,
-                _ if y == span.last => span.last_share,
-                _ => 1.0,
-            };
-            for (cell, sum) in cells.iter_mut().zip(&line) {
-                for c in 0..3 {
-                    cell[c] += sum[c] * share;
+    by_bands(&mut linear, columns, watch, |first, band| {
+        let mut line = vec![[0.0; 3]; columns];
+        // The row of pixels that `line` holds: neighbouring cells share the one their edge runs
+        // through.
+        let mut held = usize::MAX;
+        for (cells, span) in band.chunks_exact_mut(columns).zip(&down[first..]) {
+            for y in span.first..=span.last {
+                if held != y {
+                    gather(picture.row(y), &across, &light, &mut line);
+                    held = y;
+                }
+                let share = match y {
+                    _ if y == span.first => span.first_share,
+                    _ if y == span.last => span.last_share,
+                    _ => 1.0,
+                };
+                for (cell, sum) in cells.iter_mut().zip(&line) {
+                    for c in 0..3 {
+                        cell[c] += sum[c] * share;
+                    }
                 }
             }
+            for cell in cells {
+                *cell = cell.map(|sum| (sum / cell_area).clamp(0.0, 1.0));
+            }
         }
-        for cell in cells {
-            *cell = cell.map(|sum| (sum / cell_area).clamp(0.0, 1.0));
-        }
-    }
+    })?;
     Ok(Cells { columns, linear })
 }
 

@@ -3,12 +3,18 @@
 //!
 //! A field that is not known is refused, so that a slip of the pen is told and not passed over.
 
+mod looks;
+mod words;
+
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
 use model::{Ball, Gauge as ModelGauge, Hand, Length, Price, Srgb, Step, TailLine, WeightCategory};
 use serde::{Deserialize, Serialize};
 
 use crate::failure::Failure;
+
+pub use looks::{AlikePair, AlikeYarns, BleedingPair};
+pub use words::{Align, ForGauge, Lettered, Lettering, OfWords, Seam, WordsOn};
 
 /// A yarn. What is not known of it is `null` or left out.
 #[derive(Clone, Debug, Serialize, Deserialize)]
@@ -257,6 +263,8 @@ pub enum NewBlanket {
     },
     /// The demo.
     Demo {},
+    /// Words alone.
+    Words(OfWords),
 }
 
 /// A blanket that was made.
@@ -318,7 +326,61 @@ pub struct EditOf {
     pub operation: Operation,
 }
 
-/// What to do to a chart. Columns count from 0 at the left, rows from 0 at the bottom.
+/// A rectangle of cells, all in the chart.
+#[derive(Clone, Copy, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Region {
+    /// Its leftmost column.
+    pub column: usize,
+    /// Its lowest row.
+    pub row: usize,
+    /// Columns.
+    pub columns: usize,
+    /// Rows.
+    pub rows: usize,
+}
+
+impl From<Region> for workbench::Region {
+    fn from(Region { column, row, columns, rows }: Region) -> Self {
+        Self { column, row, columns, rows }
+    }
+}
+
+/// The way something is turned over.
+#[derive(Clone, Copy, Debug, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Mirrored {
+    /// Left and right change places.
+    Sideways,
+    /// Top and bottom change places.
+    UpsideDown,
+}
+
+/// Where a frame goes.
+#[derive(Clone, Copy, Debug, Default, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum FramePlace {
+    /// Round the picture: the chart grows.
+    #[default]
+    Round,
+    /// Over the picture's edge: the size stays.
+    Over,
+}
+
+/// A shape that fills a region.
+#[derive(Clone, Copy, Debug, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Shape {
+    /// An ellipse.
+    Ellipse,
+    /// A heart.
+    Heart,
+    /// A rectangle with round corners; goes with a radius.
+    RoundedRectangle,
+}
+
+/// What to do to a chart. Columns count from 0 at the left, rows from 0 at the bottom. A region that
+/// may be left out is then the whole chart.
 #[derive(Debug, Deserialize)]
 #[serde(tag = "do", rename_all = "snake_case", deny_unknown_fields)]
 pub enum Operation {
@@ -342,6 +404,24 @@ pub enum Operation {
         /// Cells across it; 1 where left out.
         width: Option<usize>,
     },
+    /// A rectangle.
+    Rectangle {
+        /// Where.
+        region: Region,
+        /// Palette entry.
+        yarn: usize,
+        /// Stitches across its outline; filled where left out.
+        outline: Option<usize>,
+    },
+    /// The ellipse that fills a region.
+    Ellipse {
+        /// Where.
+        region: Region,
+        /// Palette entry.
+        yarn: usize,
+        /// Stitches across its outline; filled where left out.
+        outline: Option<usize>,
+    },
     /// The area of one colour around a cell.
     Flood {
         /// Column and row.
@@ -356,6 +436,165 @@ pub enum Operation {
         /// Palette entry.
         to: usize,
     },
+    /// One yarn in place of another: everywhere, in a region or in a row.
+    Replace {
+        /// Palette entry.
+        from: usize,
+        /// Palette entry.
+        to: usize,
+        /// Not together with a row.
+        region: Option<Region>,
+        /// Not together with a region.
+        row: Option<usize>,
+    },
+    /// Two yarns change places on the chart.
+    Exchange {
+        /// Palette entry.
+        one: usize,
+        /// Palette entry.
+        other: usize,
+        /// Where.
+        region: Option<Region>,
+    },
+    /// One yarn takes the stitches of another, which leaves the palette.
+    Merge {
+        /// Palette entry that leaves.
+        from: usize,
+        /// Palette entry that stays.
+        to: usize,
+    },
+    /// Small areas are given to what surrounds them.
+    Clean {
+        /// Areas of fewer stitches.
+        below: usize,
+        /// Only those that lie in it whole.
+        region: Option<Region>,
+    },
+    /// Outlines are smoothed.
+    Smooth {
+        /// Where.
+        region: Option<Region>,
+    },
+    /// A region goes elsewhere.
+    Move {
+        /// What.
+        region: Region,
+        /// Column and row of its lower left cell then; may lie outside.
+        to: (i64, i64),
+        /// Palette entry that is left behind.
+        yarn: usize,
+    },
+    /// A region is copied.
+    Copy {
+        /// What.
+        region: Region,
+        /// Column and row of the copy's lower left cell; may lie outside.
+        to: (i64, i64),
+    },
+    /// A region is turned over.
+    Mirror {
+        /// What.
+        region: Option<Region>,
+        /// `sideways` or `upside_down`.
+        way: Mirrored,
+    },
+    /// A region fills the chart with its copies.
+    Repeat {
+        /// What.
+        region: Region,
+        /// Rows by which each next column of copies lies lower. Not together with a shift.
+        drop: Option<usize>,
+        /// Stitches by which each next row of copies lies further right. Not together with a drop.
+        shift: Option<usize>,
+    },
+    /// New rows.
+    InsertRows {
+        /// Below what is this row now.
+        at: usize,
+        /// How many.
+        count: usize,
+        /// Palette entry; copies of the row below where left out.
+        yarn: Option<usize>,
+    },
+    /// New columns.
+    InsertColumns {
+        /// To the left of what is this column now.
+        at: usize,
+        /// How many.
+        count: usize,
+        /// Palette entry; copies of the column at the left where left out.
+        yarn: Option<usize>,
+    },
+    /// Rows are taken out.
+    DeleteRows {
+        /// The lowest.
+        at: usize,
+        /// How many.
+        count: usize,
+    },
+    /// Columns are taken out.
+    DeleteColumns {
+        /// The leftmost.
+        at: usize,
+        /// How many.
+        count: usize,
+    },
+    /// Stitches are added at the edges, or cut off where a number is below zero.
+    Resize {
+        /// Columns; none where left out, as all of these.
+        #[serde(default)]
+        left: i64,
+        /// Columns.
+        #[serde(default)]
+        right: i64,
+        /// Rows.
+        #[serde(default)]
+        bottom: i64,
+        /// Rows.
+        #[serde(default)]
+        top: i64,
+        /// Palette entry of what is added.
+        yarn: usize,
+    },
+    /// Each stitch becomes a square of them.
+    Enlarge {
+        /// Stitches for one, either way.
+        by: usize,
+    },
+    /// A plain frame.
+    Frame {
+        /// Stitches at each side.
+        stitches: usize,
+        /// Rows at bottom and top.
+        rows: usize,
+        /// Palette entry.
+        yarn: usize,
+        /// `round` the picture, also where left out, or `over` its edge.
+        #[serde(default)]
+        place: FramePlace,
+    },
+    /// Everything outside a shape becomes one yarn.
+    CropToShape {
+        /// `ellipse`, `heart` or `rounded_rectangle`.
+        shape: Shape,
+        /// Of the corners of a rounded rectangle: stitches, and as many rows.
+        radius: Option<usize>,
+        /// What the shape fills.
+        region: Option<Region>,
+        /// Palette entry.
+        yarn: usize,
+    },
+    /// The background becomes one yarn.
+    Background {
+        /// How far, in CIEDE2000, a yarn may be from the background's: 0 to 100.
+        tolerance: f64,
+        /// Palette entry that it becomes; the background's own where left out.
+        yarn: Option<usize>,
+        /// The background's palette entry; the most frequent along the edge where left out.
+        like: Option<usize>,
+    },
+    /// Words are laid on the chart.
+    Words(WordsOn),
     /// A yarn more.
     AddYarn {
         /// Which.
@@ -368,18 +607,115 @@ pub enum Operation {
         /// Which.
         yarn: Yarn,
     },
+    /// A yarn leaves the palette.
+    DropYarn {
+        /// Palette entry.
+        index: usize,
+        /// Palette entry, as counted before, that takes its stitches.
+        instead: Option<usize>,
+    },
+}
+
+/// What an operation comes to at the workbench.
+pub(crate) enum Doing {
+    /// A change of the chart as it is.
+    Edit(workbench::Edit),
+    /// Words laid on it.
+    Words(workbench::WordsOn),
 }
 
 impl Operation {
-    pub(crate) fn meant(self) -> Result<workbench::Edit, Failure> {
-        use workbench::Edit;
+    pub(crate) fn meant(self) -> Result<Doing, Failure> {
+        if let Self::Words(words) = self {
+            return words.meant().map(Doing::Words);
+        }
+        self.edit().map(Doing::Edit)
+    }
+
+    fn edit(self) -> Result<workbench::Edit, Failure> {
+        use workbench::{Edit, Offset, Within};
+        let part = |region: Option<Region>| region.map(workbench::Region::from);
+        let one_of =
+            |fields: &str| Failure::bad("these two exclude each other", fields, "leave one of them out");
         Ok(match self {
             Self::Stitch { cells, yarn, stroke } => Edit::Stitch { cells, yarn, stroke },
             Self::Line { from, to, yarn, width } => Edit::Line { from, to, yarn, width: width.unwrap_or(1) },
+            Self::Rectangle { region, yarn, outline } => {
+                Edit::Rectangle { region: region.into(), outline, yarn }
+            }
+            Self::Ellipse { region, yarn, outline } => Edit::Ellipse { region: region.into(), outline, yarn },
             Self::Flood { at, yarn } => Edit::Flood { at, yarn },
             Self::SwapColour { from, to } => Edit::SwapColour { from, to },
+            Self::Replace { from, to, region, row } => {
+                let within = match (region, row) {
+                    (None, None) => Within::Everywhere,
+                    (Some(region), None) => Within::Region(region.into()),
+                    (None, Some(row)) => Within::Row(row),
+                    (Some(_), Some(_)) => return Err(one_of("region, row")),
+                };
+                Edit::Replace { from, to, within }
+            }
+            Self::Exchange { one, other, region } => Edit::Exchange { one, other, region: part(region) },
+            Self::Merge { from, to } => Edit::Merge { from, to },
+            Self::Clean { below, region } => Edit::Clean { below, region: part(region) },
+            Self::Smooth { region } => Edit::Smooth { region: part(region) },
+            Self::Move { region, to, yarn } => Edit::Move { region: region.into(), to, yarn },
+            Self::Copy { region, to } => Edit::Copy { region: region.into(), to },
+            Self::Mirror { region, way } => {
+                let way = match way {
+                    Mirrored::Sideways => workbench::Mirrored::Sideways,
+                    Mirrored::UpsideDown => workbench::Mirrored::UpsideDown,
+                };
+                Edit::Mirror { region: part(region), way }
+            }
+            Self::Repeat { region, drop, shift } => {
+                let offset = match (drop.unwrap_or(0), shift.unwrap_or(0)) {
+                    (0, 0) => Offset::None,
+                    (drop, 0) => Offset::Drop(drop),
+                    (0, shift) => Offset::Shift(shift),
+                    _ => return Err(one_of("drop, shift")),
+                };
+                Edit::Repeat { region: region.into(), offset }
+            }
+            Self::InsertRows { at, count, yarn } => Edit::InsertRows { at, count, yarn },
+            Self::InsertColumns { at, count, yarn } => Edit::InsertColumns { at, count, yarn },
+            Self::DeleteRows { at, count } => Edit::DeleteRows { at, count },
+            Self::DeleteColumns { at, count } => Edit::DeleteColumns { at, count },
+            Self::Resize { left, right, bottom, top, yarn } => {
+                Edit::Resize { left, right, bottom, top, yarn }
+            }
+            Self::Enlarge { by } => Edit::Enlarge { by },
+            Self::Frame { stitches, rows, yarn, place } => {
+                let place = match place {
+                    FramePlace::Round => workbench::FramePlace::Round,
+                    FramePlace::Over => workbench::FramePlace::Over,
+                };
+                Edit::Frame { stitches, rows, yarn, place }
+            }
+            Self::CropToShape { shape, radius, region, yarn } => {
+                let shape = match (shape, radius) {
+                    (Shape::Ellipse, None) => workbench::Shape::Ellipse,
+                    (Shape::Heart, None) => workbench::Shape::Heart,
+                    (Shape::RoundedRectangle, Some(radius)) => workbench::Shape::RoundedRectangle { radius },
+                    (Shape::RoundedRectangle, None) => {
+                        return Err(Failure::bad(
+                            "the radius of the corners is missing",
+                            "radius",
+                            "give one",
+                        ));
+                    }
+                    (_, Some(_)) => {
+                        let what = "only a rounded rectangle has a radius";
+                        return Err(Failure::bad(what, "radius", "leave it out"));
+                    }
+                };
+                Edit::CropToShape { shape, region: part(region), yarn }
+            }
+            Self::Background { tolerance, yarn, like } => Edit::Background { yarn, tolerance, like },
             Self::AddYarn { yarn } => Edit::AddYarn(yarn.meant()?),
             Self::ChangeYarn { index, yarn } => Edit::ChangeYarn { index, yarn: yarn.meant()? },
+            Self::DropYarn { index, instead } => Edit::DropYarn { index, instead },
+            Self::Words(_) => return Err(Failure::ours("words are no edit")),
         })
     }
 }
@@ -556,6 +892,12 @@ pub struct Changed {
     pub palette: Vec<PaletteEntry>,
     /// The numbers.
     pub plan: Numbers,
+    /// How many ends more it made, as do the next two: below zero where there are fewer.
+    pub ends_by: i64,
+    /// Strands.
+    pub strands_by: i64,
+    /// Hours of work.
+    pub hours_by: f64,
     /// Name of the operation, or `null`.
     pub can_take_back: Option<String>,
     /// Name of the operation, or `null`.
@@ -570,6 +912,9 @@ impl From<workbench::Changed> for Changed {
             reload: changed.reload,
             palette: palette(changed.palette),
             plan: changed.plan.into(),
+            ends_by: changed.by.ends,
+            strands_by: changed.by.strands,
+            hours_by: changed.by.hours,
             can_take_back: changed.can_take_back,
             can_do_again: changed.can_do_again,
         }

@@ -3,6 +3,7 @@
 use core::fmt;
 
 use charting::{ChartingError, PictureError};
+use edits::EditError;
 use formats::Faults;
 use model::{ChartError, GaugeError, PaletteError};
 use planner::PlanError;
@@ -167,6 +168,12 @@ impl From<Box<Violation>> for Failure {
 impl From<ChartError> for Failure {
     fn from(error: ChartError) -> Self {
         Self::bad(error, "the chart", "")
+    }
+}
+
+impl From<EditError> for Failure {
+    fn from(error: EditError) -> Self {
+        Self::bad(&error, error.place(), error.hint())
     }
 }
 

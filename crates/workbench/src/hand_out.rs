@@ -16,16 +16,16 @@ const THUMBNAIL: u32 = 240;
 const SHOWN: core::ops::RangeInclusive<u32> = 16..=4096;
 
 /// A plan to hand something out of.
-struct Proven {
-    name: String,
-    revision: Revision,
-    gauge: Gauge,
-    hand: Hand,
-    plan: Arc<ProvenPlan>,
+pub(crate) struct Proven {
+    pub(crate) name: String,
+    pub(crate) revision: Revision,
+    pub(crate) gauge: Gauge,
+    pub(crate) hand: Hand,
+    pub(crate) plan: Arc<ProvenPlan>,
 }
 
 impl Workbench {
-    fn proven(&self, id: BlanketId) -> Result<Proven, Failure> {
+    pub(crate) fn proven(&self, id: BlanketId) -> Result<Proven, Failure> {
         self.with_session(id, |kept, session| {
             Ok(Proven {
                 name: kept.name,

@@ -13,9 +13,10 @@
 //! There is no clock here: the caller gives one.
 
 mod bench;
-mod draw;
 mod failure;
 mod hand_out;
+mod lettering;
+mod looks;
 mod mine;
 mod open;
 mod picture;
@@ -27,10 +28,13 @@ mod words;
 
 pub use bench::{Clock, Opened, Workbench};
 pub use failure::{Failure, Kind};
+pub use lettering::{Align, Lettered, Lettering, MAX_FONT_BYTES, OfWords, WordsOn};
+pub use looks::{AlikePair, AlikeYarns, BleedingPair};
 pub use picture::MAX_PICTURE_BYTES;
 pub use things::{
-    Blank, Blanket, BlanketId, Card, Changed, ChartedAgain, Edit, Extent, File, Handed, Hours, Made, Moment,
-    Numbers, PaletteEntry, Part, PictureFacts, PictureWish, Revision, RowInWords, Settings, Shelf, Stage,
-    Strand, Strands, Terms, Theme, Turn, Units, Watch, WishedColours, unwatched,
+    Blank, Blanket, BlanketId, Card, Changed, ChartedAgain, Difference, Edit, Extent, File, FramePlace,
+    Handed, Hours, Made, Mirrored, Moment, Numbers, Offset, PaletteEntry, Part, PictureFacts, PictureWish,
+    Place, Region, Revision, RowInWords, Settings, Shape, Shelf, Stage, Strand, Strands, Terms, Theme, Turn,
+    Units, Watch, WishedColours, Within, unwatched,
 };
 pub use words::MAX_CELLS;

@@ -1,15 +1,14 @@
 //! One blanket: opening it, changing it, taking back and doing again.
 
-use std::collections::BTreeSet;
-
-use model::{Chart, Palette};
+use edits::Done;
+use model::{Chart, Hand, Palette};
 use store::{Blanket as Kept, Change, Fabric, Operation, Way};
 
 use crate::bench::take;
 use crate::session::{Session, cells};
 use crate::{
-    Blanket, BlanketId, Changed, ChartedAgain, Edit, Failure, PaletteEntry, PictureFacts, PictureWish,
-    Revision, Stage, Watch, Workbench, draw, shelf, wish, words,
+    Blanket, BlanketId, Changed, ChartedAgain, Difference, Edit, Failure, Numbers, PaletteEntry,
+    PictureFacts, PictureWish, Revision, Stage, Watch, Workbench, shelf, wish, words,
 };
 
 impl Workbench {
@@ -56,20 +55,24 @@ impl Workbench {
         let mut place = take(&slot);
         let kept = self.store.blanket(id)?;
         let hand = self.settings()?.hand;
-        let ready = place.take().filter(|session| session.revision == kept.revision && session.hand == hand);
-        let mut session = match ready {
-            Some(session) => session,
-            None => {
-                let Fabric { chart, gauge, .. } = &kept.fabric;
-                let watch: Watch<'_> = &crate::unwatched;
-                Session::new(chart.clone(), *gauge, hand, kept.revision, watch, &self.clock)?
-            }
-        };
+        let mut session = self.session_of(&kept, place.take(), hand)?;
         let value = work(kept, &mut session);
         if !session.ahead {
             *place = Some(session);
         }
         value
+    }
+
+    /// The session of a blanket as it is kept: the one that is ready, where it is of that.
+    fn session_of(&self, kept: &Kept, ready: Option<Session>, hand: Hand) -> Result<Session, Failure> {
+        match ready.filter(|session| session.revision == kept.revision && session.hand == hand) {
+            Some(session) => Ok(session),
+            None => {
+                let Fabric { chart, gauge, .. } = &kept.fabric;
+                let watch: Watch<'_> = &crate::unwatched;
+                Session::new(chart.clone(), *gauge, hand, kept.revision, watch, &self.clock)
+            }
+        }
     }
 
     /// Gives a blanket another name. Answers the new revision.
@@ -105,15 +108,26 @@ impl Workbench {
     /// When the blanket is at another revision, the edit can't be, or the shelf can't be written;
     /// then nothing is changed.
     pub fn edit(&self, id: BlanketId, revision: Revision, edit: &Edit) -> Result<Changed, Failure> {
+        self.operate(id, revision, |fabric| operation(fabric, edit))
+    }
+
+    /// Does one operation, made of the fabric as it is; `None` where it does nothing.
+    pub(crate) fn operate(
+        &self,
+        id: BlanketId,
+        revision: Revision,
+        make: impl FnOnce(Fabric) -> Result<Option<Operation>, Failure>,
+    ) -> Result<Changed, Failure> {
         self.with_session(id, |kept, session| {
             current(&kept, revision)?;
-            match operation(session.chart(), edit)? {
+            let before = session.numbers;
+            match make(kept.fabric)? {
                 Some(operation) => {
                     self.change(session, &operation.after)?;
                     session.written(self.store.record(id, revision, &operation, self.now())?);
-                    self.changed(id, session, &operation.after)
+                    self.changed(id, session, &operation.after, &before)
                 }
-                None => self.changed(id, session, &Change::Cells(Vec::new())),
+                None => self.changed(id, session, &Change::Cells(Vec::new()), &before),
             }
         })
     }
@@ -142,9 +156,10 @@ impl Workbench {
                 Way::Back => operation.before,
                 Way::Again => operation.after,
             };
+            let before = session.numbers;
             self.change(session, &change)?;
             session.written(self.store.go(id, revision, way, self.now())?);
-            self.changed(id, session, &change)
+            self.changed(id, session, &change, &before)
         })
     }
 
@@ -183,6 +198,7 @@ impl Workbench {
         if !watch(Stage::Proving, 1.0) {
             return Err(Failure::cancelled());
         }
+        let before = self.session_of(&kept, place.take(), hand)?.numbers;
         let operation = Operation {
             name: "chart_picture".to_owned(),
             stroke: None,
@@ -190,7 +206,7 @@ impl Workbench {
             after: Change::Fabric(Box::new(made.fabric)),
         };
         session.revision = self.store.record(id, kept.revision, &operation, self.now())?;
-        let changed = self.changed(id, &session, &operation.after)?;
+        let changed = self.changed(id, &session, &operation.after, &before)?;
         *place = Some(session);
         Ok(ChartedAgain { changed, notes, mean_difference: made.mean_difference })
     }
@@ -206,7 +222,14 @@ impl Workbench {
         }
     }
 
-    fn changed(&self, id: BlanketId, session: &Session, change: &Change) -> Result<Changed, Failure> {
+    /// What a change came to, from the numbers before it.
+    fn changed(
+        &self,
+        id: BlanketId,
+        session: &Session,
+        change: &Change,
+        before: &Numbers,
+    ) -> Result<Changed, Failure> {
         let [can_take_back, can_do_again] = self.store.names(id)?;
         Ok(Changed {
             revision: session.revision,
@@ -214,6 +237,7 @@ impl Workbench {
             reload: matches!(change, Change::Fabric(_) | Change::Name(_)),
             palette: palette(session.chart()),
             plan: session.numbers,
+            by: Difference::between(before, &session.numbers),
             can_take_back,
             can_do_again,
         })
@@ -245,57 +269,48 @@ fn palette(chart: &Chart) -> Vec<PaletteEntry> {
         .collect()
 }
 
-/// What an edit does to a chart; `None` where it does nothing.
-fn operation(chart: &Chart, edit: &Edit) -> Result<Option<Operation>, Failure> {
-    let (name, stroke, change) = match edit {
-        Edit::Stitch { cells, yarn, stroke } => {
-            let entry = draw::entry(chart, *yarn)?;
-            ("stitch", stroke.clone(), recoloured(chart, &draw::stroke(chart, cells)?, entry))
+/// What an edit does to a blanket; `None` where it does nothing.
+fn operation(kept: Fabric, edit: &Edit) -> Result<Option<Operation>, Failure> {
+    if let Edit::AddYarn(yarn) | Edit::ChangeYarn { yarn, .. } = edit {
+        words::palette_yarn(yarn, "the yarn")?;
+    }
+    let chart = &kept.chart;
+    // Asked before a chart of that size is made.
+    let (columns, rows) = edits::size_after(chart, edit)?;
+    words::size(columns, rows)?;
+    let changes = match edits::apply(chart, edit)? {
+        Done::Cells(changes) => recoloured(chart, changes),
+        Done::Palette(palette) => {
+            let yarns = |palette: &Palette| Change::Palette(palette.yarns().to_vec());
+            Some((yarns(chart.palette()), yarns(&palette)))
         }
-        Edit::Line { from, to, yarn, width } => {
-            let entry = draw::entry(chart, *yarn)?;
-            ("line", None, recoloured(chart, &draw::line(chart, *from, *to, *width)?, entry))
-        }
-        Edit::Flood { at, yarn } => {
-            let entry = draw::entry(chart, *yarn)?;
-            ("flood", None, recoloured(chart, &draw::flood(chart, *at)?, entry))
-        }
-        Edit::SwapColour { from, to } => {
-            let (from, to) = (draw::entry(chart, *from)?, draw::entry(chart, *to)?);
-            ("swap_colour", None, recoloured(chart, &draw::all_of(chart, from), to))
-        }
-        Edit::AddYarn(yarn) => {
-            words::palette_yarn(yarn, "the yarn")?;
-            let mut yarns = chart.palette().yarns().to_vec();
-            yarns.push(yarn.clone());
-            ("add_yarn", None, repaletted(chart, yarns)?)
-        }
-        Edit::ChangeYarn { index, yarn } => {
-            words::palette_yarn(yarn, "the yarn")?;
-            let at = usize::from(draw::entry(chart, *index)?);
-            let mut yarns = chart.palette().yarns().to_vec();
-            yarns[at] = yarn.clone();
-            ("change_yarn", None, repaletted(chart, yarns)?)
+        Done::Chart { chart, .. } => {
+            let after = Fabric { chart, gauge: kept.gauge, request: kept.request.clone() };
+            Some((Change::Fabric(Box::new(kept)), Change::Fabric(Box::new(after))))
         }
     };
-    Ok(change.map(|(before, after)| Operation { name: name.to_owned(), stroke, before, after }))
+    let stroke = if let Edit::Stitch { stroke, .. } = edit { stroke.clone() } else { None };
+    Ok(changes.map(|(before, after)| Operation { name: edit.name().to_owned(), stroke, before, after }))
 }
 
-/// The cells that do not have that entry yet: as they are, and as they become.
-fn recoloured(chart: &Chart, cells: &BTreeSet<usize>, entry: u8) -> Option<(Change, Change)> {
-    let now = |at: usize| chart.row(model::RowIndex(at / chart.columns()))[at % chart.columns()].as_u8();
+/// A palette entry that is there.
+pub(crate) fn entry(chart: &Chart, yarn: usize) -> Result<u8, Failure> {
+    let found = chart.palette().index(yarn).map(model::ColourIndex::as_u8);
+    found.ok_or_else(|| {
+        let what = format!("there is no yarn {yarn}, the palette has {}", chart.palette().len());
+        Failure::bad(what, "the yarn", "name a yarn of the palette, from 0")
+    })
+}
+
+/// The way of cells to the entries given, and back; `None` where they have them already.
+pub(crate) fn recoloured(
+    chart: &Chart,
+    wanted: impl IntoIterator<Item = (usize, u8)>,
+) -> Option<(Change, Change)> {
     let place = |at: usize| u32::try_from(at).expect("a chart has fewer cells than that");
-    let before: Vec<(u32, u8)> =
-        cells.iter().map(|&at| (place(at), now(at))).filter(|&(_, old)| old != entry).collect();
-    let after = before.iter().map(|&(at, _)| (at, entry)).collect();
-    (!before.is_empty()).then_some((Change::Cells(before), Change::Cells(after)))
-}
-
-fn repaletted(chart: &Chart, yarns: Vec<model::Yarn>) -> Result<Option<(Change, Change)>, Failure> {
-    let before = chart.palette().yarns();
-    if before == yarns {
-        return Ok(None);
-    }
-    let after = Palette::new(yarns)?;
-    Ok(Some((Change::Palette(before.to_vec()), Change::Palette(after.yarns().to_vec()))))
+    let old = cells(chart);
+    let changes = wanted.into_iter().filter(|&(at, entry)| old[at] != entry);
+    let (before, after): (Vec<_>, Vec<_>) =
+        changes.map(|(at, entry)| ((place(at), old[at]), (place(at), entry))).unzip();
+    (!after.is_empty()).then_some((Change::Cells(before), Change::Cells(after)))
 }

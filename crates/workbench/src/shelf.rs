@@ -197,7 +197,7 @@ impl Workbench {
         Ok(Made { id, notes, picture: Some(made.size) })
     }
 
-    fn add(&self, name: &str, fabric: &Fabric) -> Result<BlanketId, Failure> {
+    pub(crate) fn add(&self, name: &str, fabric: &Fabric) -> Result<BlanketId, Failure> {
         let new = NewBlanket { name, invented: false, fabric, picture: None };
         Ok(self.store.add(&new, self.now())?)
     }

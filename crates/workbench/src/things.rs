@@ -2,6 +2,9 @@
 
 use model::{Gauge, Hand, Length, Side, Srgb, Step, StrandId, Yarn};
 
+/// A change of the chart, and what it is said with.
+pub use edits::{Edit, FramePlace, Mirrored, Offset, Place, Region, Shape, Within};
+
 /// A blanket's number; never given twice.
 pub use store::BlanketId;
 /// A moment, in milliseconds since the start of 1970, UTC.
@@ -171,55 +174,6 @@ pub struct Blanket {
     pub plan: Numbers,
 }
 
-/// A change of the chart. Columns count from 0 at the left, rows from 0 at the bottom.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Edit {
-    /// Cells get a yarn. Parts of one movement of the brush share a `stroke` and become one
-    /// operation.
-    Stitch {
-        /// Places of the cells: row · columns + column.
-        cells: Vec<usize>,
-        /// Palette entry.
-        yarn: usize,
-        /// Name of the movement, the caller's to give.
-        stroke: Option<String>,
-    },
-    /// A straight line of cells.
-    Line {
-        /// Column and row of one end.
-        from: (usize, usize),
-        /// Column and row of the other.
-        to: (usize, usize),
-        /// Palette entry.
-        yarn: usize,
-        /// Cells across it.
-        width: usize,
-    },
-    /// The area of one colour around a cell, connected by sides.
-    Flood {
-        /// Column and row.
-        at: (usize, usize),
-        /// Palette entry.
-        yarn: usize,
-    },
-    /// Every stitch of one yarn becomes one of another.
-    SwapColour {
-        /// Palette entry.
-        from: usize,
-        /// Palette entry.
-        to: usize,
-    },
-    /// A yarn more, at the end of the palette.
-    AddYarn(Yarn),
-    /// Another yarn in the place of one of the palette.
-    ChangeYarn {
-        /// Palette entry.
-        index: usize,
-        /// The yarn it becomes.
-        yarn: Yarn,
-    },
-}
-
 /// What a change came to.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Changed {
@@ -233,10 +187,38 @@ pub struct Changed {
     pub palette: Vec<PaletteEntry>,
     /// The numbers.
     pub plan: Numbers,
+    /// What it did to them.
+    pub by: Difference,
     /// Name of the operation that take back would take back.
     pub can_take_back: Option<String>,
     /// Name of the operation that do again would do again.
     pub can_do_again: Option<String>,
+}
+
+/// How far some numbers went up, or down where it is below zero.
+#[derive(Clone, Copy, Debug, PartialEq, Default)]
+pub struct Difference {
+    /// Ends to weave in.
+    pub ends: i64,
+    /// Strands.
+    pub strands: i64,
+    /// Hours of work.
+    pub hours: f64,
+}
+
+impl Difference {
+    /// From some numbers to those after them.
+    pub(crate) fn between(before: &Numbers, after: &Numbers) -> Self {
+        let by = |before: usize, after: usize| {
+            let count = |count: usize| i64::try_from(count).expect("a chart has fewer stitches than that");
+            count(after) - count(before)
+        };
+        Self {
+            ends: by(before.ends, after.ends),
+            strands: by(before.strands, after.strands),
+            hours: after.hours.total - before.hours.total,
+        }
+    }
 }
 
 /// How wide or high the piece is to be.

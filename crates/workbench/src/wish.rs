@@ -1,6 +1,6 @@
 //! How a picture is to be charted: as JSON to be kept, and as a request to `charting`.
 
-use charting::{Colours, Crop, Extent as Wide, Measure, Request, Wanted};
+use charting::{Choice, Colours, Crop, Extent as Wide, Measure, Request, Wanted};
 use model::{Gauge, Length, Yarn};
 use serde_json::{Value, json};
 
@@ -79,7 +79,7 @@ pub(crate) fn from_json(text: &str) -> Option<PictureWish> {
 /// The wish as `charting` takes it, of these yarns.
 pub(crate) fn request(wish: &PictureWish, yarns: &[Yarn]) -> Result<Request, Failure> {
     let colours = match &wish.colours {
-        WishedColours::Count(count) => Colours::Choose { count: *count, keep: Vec::new() },
+        WishedColours::Count(count) => Colours::Choose(Choice::of(*count)),
         WishedColours::Keys(keys) => {
             let place = |key: &String| {
                 yarns.iter().position(|yarn| yarn.key == *key).ok_or_else(|| {

@@ -3,7 +3,7 @@
 use std::ops::ControlFlow;
 use std::path::Path;
 
-use charting::{Charted, ChartingError, Colours, Frame, Request, SizeError, Wanted};
+use charting::{Charted, ChartingError, Choice, Colours, Frame, Request, SizeError, Wanted};
 use model::{Gauge, Hand, Yarn};
 use serde_json::json;
 
@@ -176,7 +176,7 @@ fn colours(arguments: &PictureArgs, yarns: &[Yarn], notes: &mut Vec<String>) -> 
         ));
         count
     });
-    Ok(Colours::Choose { count, keep: Vec::new() })
+    Ok(Colours::Choose(Choice::of(count)))
 }
 
 fn frame(arguments: &PictureArgs, yarns: &[Yarn]) -> Result<Option<Frame>, Failure> {

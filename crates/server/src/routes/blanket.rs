@@ -15,8 +15,12 @@ pub(super) async fn blanket(ask: Ask) -> Result<Response, Failure> {
 pub(super) async fn edit(mut ask: Ask) -> Result<Response, Failure> {
     let id = ask.place.blanket()?;
     let wire::EditOf { revision, operation } = body::json(&mut ask).await?;
-    let edit = operation.meant()?;
-    Ok(answer(wire::Changed::from(ask.work(move |bench| bench.edit(id, revision, &edit)).await?)))
+    let doing = operation.meant()?;
+    let changed = ask.work(move |bench| match &doing {
+        wire::Doing::Edit(edit) => bench.edit(id, revision, edit),
+        wire::Doing::Words(words) => bench.lay_words(id, revision, words),
+    });
+    Ok(answer(wire::Changed::from(changed.await?)))
 }
 
 pub(super) async fn take_back(mut ask: Ask) -> Result<Response, Failure> {

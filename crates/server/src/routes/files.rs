@@ -21,13 +21,18 @@ pub(super) async fn thumbnail(ask: Ask) -> Result<Response, Failure> {
 
 pub(super) async fn picture(ask: Ask) -> Result<Response, Failure> {
     let id = ask.place.blanket()?;
-    let max = match ask.query("max") {
-        None => USUAL_SIDE,
+    let max = side(&ask)?;
+    Ok(shown(ask.work(move |bench| bench.picture(id, max)).await?))
+}
+
+/// Pixels of the longer side that are asked for.
+pub(super) fn side(ask: &Ask) -> Result<u32, Failure> {
+    match ask.query("max") {
+        None => Ok(USUAL_SIDE),
         Some(max) => max.parse().ok().filter(|max| (1..=MAX_SIDE).contains(max)).ok_or_else(|| {
             Failure::bad(format!("{max:?} is no size"), "max", format!("give pixels from 1 to {MAX_SIDE}"))
-        })?,
-    };
-    Ok(shown(ask.work(move |bench| bench.picture(id, max)).await?))
+        }),
+    }
 }
 
 pub(super) async fn file(ask: Ask) -> Result<Response, Failure> {
@@ -41,7 +46,7 @@ pub(super) async fn file(ask: Ask) -> Result<Response, Failure> {
 }
 
 /// For the page to show.
-fn shown(handed: Handed) -> Response {
+pub(super) fn shown(handed: Handed) -> Response {
     ([(CONTENT_TYPE, handed.media_type)], handed.bytes).into_response()
 }
 

@@ -4,6 +4,7 @@
 mod blanket;
 mod files;
 mod jobs;
+mod looks;
 mod person;
 mod shelf;
 
@@ -135,6 +136,9 @@ pub(crate) fn router(app: Arc<App>) -> Router {
         .route("/blankets/{blanket}/rows/{number}", route(GET, blanket::row))
         .route("/blankets/{blanket}/thumbnail.png", route(GET, files::thumbnail))
         .route("/blankets/{blanket}/picture.jpg", route(GET, files::picture))
+        .route("/blankets/{blanket}/fabric.png", route(GET, looks::fabric))
+        .route("/blankets/{blanket}/alike", route(GET, looks::alike))
+        .route("/lettering", route(POST, looks::lettering))
         .route("/blankets/{blanket}/files/{file}", route(GET, files::file))
         .route("/jobs/{job}/events", route(GET, jobs::events))
         .route("/jobs/{job}/cancel", route(POST, jobs::cancel))

@@ -29,6 +29,10 @@ pub(super) async fn new(mut ask: Ask) -> Result<Response, Failure> {
             let wish = workbench::Blank { name, columns, rows, gauge, yarns };
             ask.work(move |bench| bench.blank(&wish)).await?
         }
+        wire::NewBlanket::Words(words) => {
+            let wish = words.meant()?;
+            ask.work(move |bench| bench.from_words(&wish)).await?
+        }
     };
     Ok(answer(json!({"id": id.0})))
 }

@@ -330,7 +330,7 @@ mod tests {
         assert_eq!(draw("É"), [".#.", "#..", "...", "###", "#..", "##.", "#..", "###"]);
         assert_eq!(draw("E\u{301}"), draw("É"));
         assert_eq!(draw("ï"), ["#.#", "...", ".#.", ".#.", ".#.", ".#."]);
-        assert_eq!(draw("ą"), [".###.", "#..#.", "#.##.", ".#.#.", "...#.", "....#"].map(|row| &row[..]));
+        assert_eq!(draw("ą"), [".###.", "#..#.", "#.##.", ".#.#.", "...#.", "....#"]);
         let ogonek = five.drawing(&letter("ą"), 1).unwrap();
         assert_eq!((ogonek.bottom, ogonek.rows()), (-2, 6));
         assert_eq!(five.drawing(&letter("x\u{489}"), 1), None);
@@ -346,7 +346,7 @@ mod tests {
                 "French",
                 ["ABCDEFGHIJKLMNOPQRSTUVWXYZÀÂÆÇÉÈÊËÎÏÔŒÙÛÜŸ", "abcdefghijklmnopqrstuvwxyzàâæçéèêëîïôœùûüÿ"],
             ),
-            ("Spanish", ["ABCDEFGHIJKLMNÑOPQRSTUVWXYZÁÉÍÓÚÜ", "abcdefghijklmnñopqrstuvwxyzáéíóúü"]),
+            ("Spanish", ["ABCDEFGHIJKLMNÑOPQRSTUVWXYZÁÉÍÓÚÜ", "abcdefghijklmnñopqrstuvwxyzáéíóúü¡¿!?"]),
             ("Polish", ["AĄBCĆDEĘFGHIJKLŁMNŃOÓPQRSŚTUVWXYZŹŻ", "aąbcćdeęfghijklłmnńoópqrsśtuvwxyzźż"]),
             ("Greek", ["ΑΒΓΔΕΖΗΘΙΚΛΜΝΞΟΠΡΣΤΥΦΧΨΩΆΈΉΊΌΎΏΪΫ", "αβγδεζηθικλμνξοπρσςτυφχψωάέήίόύώϊϋΐΰ"]),
             ("Russian", ["АБВГДЕЁЖЗИЙКЛМНОПРСТУФХЦЧШЩЪЫЬЭЮЯ", "абвгдеёжзийклмнопрстуфхцчшщъыьэюя"]),

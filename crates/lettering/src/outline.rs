@@ -425,13 +425,13 @@ impl Pen<'_> {
         Ok(drawing.map(|drawing| Set { drawing, before, after }))
     }
 
-    /// Stitches between two words.
+    /// Stitches that a space takes, without the room at the sides of letters.
     pub(crate) fn space(&self) -> u32 {
         let advance =
             self.font.face.glyph_index(' ').and_then(|glyph| self.font.face.glyph_hor_advance(glyph));
         let wide = advance.map_or(0.35, |advance| f64::from(advance) / self.capital).clamp(0.2, 2.0);
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // at most twice MAX_HEIGHT times 5
         let stitches = (wide * self.grid.scale[0] + 0.5) as u32;
-        stitches.max(3)
+        stitches.max(2)
     }
 }

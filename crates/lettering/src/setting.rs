@@ -227,6 +227,8 @@ impl Letters {
             let mut gaps: Vec<i32> = letters.drawn.values().map(|set| natural(set, set)).collect();
             gaps.sort_unstable();
             letters.gap = u32::try_from(gaps[gaps.len() / 2]).unwrap_or(0);
+            // In the font the room at the sides of the letters comes to that of the space.
+            letters.space += letters.gap;
         }
         Ok(letters)
     }

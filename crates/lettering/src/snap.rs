@@ -288,6 +288,13 @@ impl Grid {
             }
             inner.sort_by(|a, b| a.low.total_cmp(&b.low).then(a.high.total_cmp(&b.high)));
         }
+        if axis == 0 && inner.is_empty() && outer.is_empty() {
+            // A V: where its strokes meet they are as wide as one, if the whole is odd or even as that.
+            let (raw, stroke) = (ends.1 - ends.0, whole(self.strokes[0]).max(1));
+            let nearest = whole((raw - f64::from(stroke)) / 2.0) * 2 + stroke;
+            let wide = if (f64::from(nearest) - raw).abs() <= 1.0 { nearest } else { whole(raw).max(1) };
+            return Bend::of(vec![(ends.0, 0.0), (ends.1, f64::from(wide))]);
+        }
         let origin = match axis {
             0 => inner.first().map_or(ends.0, |first| first.low),
             _ => 0.0,

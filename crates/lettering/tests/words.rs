@@ -31,9 +31,9 @@ fn check(name: &str, blocks: &[Block]) {
     let path = format!("{}/tests/drawings/{name}.txt", env!("CARGO_MANIFEST_DIR"));
     let drawing = blocks.iter().map(Block::to_string).collect::<Vec<_>>().join("\n");
     if std::env::var_os("REFRESH_DRAWINGS").is_some() {
-        fs::write(&path, &drawing).unwrap();
+        fs::write(&path, &drawing).expect("the drawing is written");
     }
-    let kept = fs::read_to_string(&path).unwrap();
+    let kept = fs::read_to_string(&path).expect("the drawing is kept");
     assert!(kept == drawing, "{name}:\n{drawing}");
 }
 

@@ -1,6 +1,6 @@
 //! Fonts for the tests: Noto Sans as the repository has it, and fonts put together table by table.
 
-#![allow(dead_code, missing_docs, unreachable_pub)]
+#![allow(dead_code, missing_docs, unreachable_pub, clippy::unwrap_used)]
 
 pub fn noto() -> Vec<u8> {
     let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../typeset/fonts/NotoSans-Regular.ttf");

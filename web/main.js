@@ -14,6 +14,7 @@ import { Banners } from "./parts/banners.js";
 import { askText, Dialog } from "./parts/dialog.js";
 import { Menu } from "./parts/menu.js";
 import { ChartRoom } from "./rooms/chart.js";
+import { FabricRoom } from "./rooms/fabric.js";
 import { NewBlanket } from "./rooms/new-blanket.js";
 import { PictureRoom } from "./rooms/picture.js";
 import { SettingsPanel } from "./rooms/settings.js";
@@ -45,6 +46,7 @@ let entered = null;
 let open = null;
 /** @type {Dialog | null} */
 let panel = null;
+let ended = false;
 
 /** The files of a blanket. */
 const FILES = /** @type {const} */ (["chart.png", "chart.csv", "chart-picture.png", "plan.json", "rows.txt", "summary.txt"]);
@@ -62,7 +64,7 @@ function head({ room, id }) {
     const name = h("button", { type: "button", class: "crumb", title: t("action.rename"), on: { click: () => void rename() } }, blanket.name);
     inside.push(
       h("nav", { class: "crumbs", "aria-label": t("crumb.label") }, h("a", { href: address("shelf") }, t("shelf.short")), h("span", { "aria-hidden": "true" }, "›"), name),
-      h("nav", { class: "rooms", "aria-label": t("rooms.label") }, ...(/** @type {const} */ (["picture", "chart", "strands"])).map((one) =>
+      h("nav", { class: "rooms", "aria-label": t("rooms.label") }, ...(/** @type {const} */ (["picture", "chart", "strands", "fabric"])).map((one) =>
         h("a", { href: address(one, id), "aria-current": one === room ? "page" : null }, t(`room.${one}`)))),
       new Menu({ label: t("files.title"), icon: "files", items: FILES.map((file) => ({ label: t(`files.${file}`), hint: file, href: http.file(id, file) })) }).element);
   }
@@ -97,6 +99,7 @@ async function blanketOf(id) {
 }
 
 async function enter() {
+  if (ended) return;
   const where = place();
   if (entered === null || entered.name !== where.room || entered.id !== where.id) {
     entered?.room.abort();
@@ -115,7 +118,8 @@ async function enter() {
         if (room.signal.aborted) return;
         head(where);
         const options = { blanket, bus, settings, signal: room.signal };
-        await show(where.room === "picture" ? new PictureRoom(options) : where.room === "strands" ? new StrandsRoom(options) : new ChartRoom(options), room.signal);
+        const Room = { picture: PictureRoom, strands: StrandsRoom, fabric: FabricRoom, chart: ChartRoom, shelf: ChartRoom }[where.room];
+        await show(new Room(options), room.signal);
       }
     } catch (error) {
       if (!room.signal.aborted) {
@@ -150,7 +154,7 @@ function showPanel(name) {
   panel?.close();
   panel = null;
   if (name !== "yarns" && name !== "settings") return;
-  const yarns = name === "yarns" ? new YarnsPanel({ bus }) : null;
+  const yarns = name === "yarns" ? new YarnsPanel({ bus, blanket: open?.blanket ?? null }) : null;
   const content = yarns ?? new SettingsPanel({ settings, bus });
   const dialog = new Dialog({
     title: t(`panel.${name}`), body: [content.element], side: true,
@@ -164,6 +168,22 @@ function showPanel(name) {
   panel = dialog;
   dialog.open();
   void yarns?.open();
+}
+
+/** The program is no more: nothing of the page can be used. */
+function farewell() {
+  entered?.room.abort();
+  open?.end.abort();
+  panel?.close();
+  document.title = t("page.title", { room: t("ended.title") });
+  document.body.dataset.room = "ended";
+  fill(heading, h("span", { class: "brand" }, icon("mark", 30), h("span", { class: "brand-words" }, t("brand"))));
+  fill(main, h("section", { class: "empty" }, h("div", { class: "empty-drawing", "aria-hidden": "true" }, icon("mark", 96)),
+    h("h1", {}, t("ended.title")), h("p", {}, t("settings.quitDone")), h("p", { class: "soft" }, t("ended.again"))));
+  ended = true;
+  skip.hidden = true;
+  said.textContent = "";
+  main.focus();
 }
 
 /** A picture or a chart dropped or pasted anywhere begins a blanket. */
@@ -180,17 +200,19 @@ function takeFiles() {
     document.body.classList.remove("dropping");
     if (!carriesFiles(event)) return;
     event.preventDefault();
-    const file = event.dataTransfer?.files[0];
-    if (file) void beginner.fromFile(file);
+    if (event.dataTransfer && !ended) void beginner.fromFiles([...event.dataTransfer.files]);
   });
   addEventListener("paste", (event) => {
-    const file = event.clipboardData?.files[0];
-    if (file === undefined || document.querySelector("dialog[open]")) return;
+    const files = [...(event.clipboardData?.files ?? [])];
+    if (files.length === 0 || ended || document.querySelector("dialog[open]")) return;
     event.preventDefault();
-    void beginner.fromFile(file);
+    void beginner.fromFiles(files);
   });
 }
 
+bus.on("ended", farewell, forever);
+// What stays at the top of a scrolled page stands below the header.
+new ResizeObserver(() => document.documentElement.style.setProperty("--top-height", `${heading.offsetHeight}px`)).observe(heading);
 bus.on("say", ({ text }) => { said.textContent = text; }, forever);
 let known = settings.value;
 bus.on("settings", () => {

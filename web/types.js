@@ -56,7 +56,34 @@
  * @property {Extent | null} width
  * @property {Extent | null} height
  * @property {{stitches: number, rows?: number | null}} gauge
- * @property {{count: number} | {keys: string[]}} colours
+ * @property {{count: number, keep?: string[], without?: string[], on_hand?: boolean} | {keys: string[]}} colours
+ * @property {number} [ease] 0 to 10: how much ease of working counts.
+ * @property {Important | null} [important]
+ * @property {Yarn[]} [yarns] To choose from; left out: the person's list.
+ */
+
+/**
+ * @typedef {object} Important What the person painted as important, over the part of the picture in the frame.
+ * @property {number} columns
+ * @property {number} rows
+ * @property {string} weights Base64, one byte a cell, from the top left; 0: nothing said, 255: keep every stitch.
+ */
+
+/**
+ * @typedef {object} Choice A chart of the picture that could be taken.
+ * @property {number} at Its number.
+ * @property {number} columns
+ * @property {number} rows
+ * @property {Numbers} plan
+ * @property {number} mean_difference CIEDE2000, stitch by stitch.
+ * @property {number} blurred_difference The same, as from across the room.
+ * @property {boolean} plain Whether every stitch has the nearest yarn.
+ */
+
+/**
+ * @typedef {object} Alike
+ * @property {{yarns: [number, number], difference: number, when: string[], advice: string}[]} pairs
+ * @property {{yarns: [number, number], advice: string}[]} bleeding
  */
 
 /**
@@ -76,13 +103,48 @@
  * @property {Numbers} plan
  */
 
+/** @typedef {{column: number, row: number, columns: number, rows: number}} Region Its leftmost column, its lowest row, its size. */
+
+/**
+ * @typedef {object} Lettering Words as stitches.
+ * @property {string} text
+ * @property {number} height Rows of a capital letter.
+ * @property {number | null} spacing Stitches between letters; null: as the font has it.
+ * @property {number} line_gap Rows between lines.
+ * @property {"left" | "centre" | "right"} align
+ * @property {number | null} width Lines are broken to so many stitches.
+ * @property {string | null} font A font of the person's, base64; null: a built-in one.
+ */
+
 /**
  * @typedef {{do: "stitch", cells: number[], yarn: number, stroke: string}
  *   | {do: "line", from: [number, number], to: [number, number], yarn: number, width: number}
  *   | {do: "flood", at: [number, number], yarn: number}
  *   | {do: "swap_colour", from: number, to: number}
  *   | {do: "add_yarn", yarn: Yarn}
- *   | {do: "change_yarn", index: number, yarn: Yarn}} Operation Columns and rows from 0, rows from the bottom.
+ *   | {do: "change_yarn", index: number, yarn: Yarn}
+ *   | {do: "rectangle", region: Region, yarn: number, outline?: number | null}
+ *   | {do: "ellipse", region: Region, yarn: number, outline?: number | null}
+ *   | {do: "replace", from: number, to: number, region?: Region | null, row?: number | null}
+ *   | {do: "exchange", one: number, other: number, region?: Region | null}
+ *   | {do: "clean", below: number, region?: Region | null}
+ *   | {do: "smooth", region?: Region | null}
+ *   | {do: "move", region: Region, to: [number, number], yarn: number}
+ *   | {do: "copy", region: Region, to: [number, number]}
+ *   | {do: "mirror", region?: Region | null, way: "sideways" | "upside_down"}
+ *   | {do: "repeat", region: Region, drop?: number, shift?: number}
+ *   | {do: "crop_to_shape", shape: "ellipse" | "heart" | "rounded_rectangle", radius?: number, region?: Region | null, yarn: number}
+ *   | {do: "background", tolerance: number, yarn?: number, like?: number}
+ *   | {do: "frame", stitches: number, rows: number, yarn: number, place: "round" | "over"}
+ *   | {do: "insert_rows", at: number, count: number, yarn?: number}
+ *   | {do: "insert_columns", at: number, count: number, yarn?: number}
+ *   | {do: "delete_rows", at: number, count: number}
+ *   | {do: "delete_columns", at: number, count: number}
+ *   | {do: "resize", left: number, right: number, bottom: number, top: number, yarn: number}
+ *   | {do: "enlarge", by: number}
+ *   | {do: "merge", from: number, to: number}
+ *   | {do: "drop_yarn", index: number, instead?: number}
+ *   | {do: "words", lettering: Lettering, at: [number, number], yarn: number, edge: {yarn: number, stitches: number} | null}} Operation Columns and rows from 0, rows from the bottom.
  */
 
 /**
@@ -93,6 +155,9 @@
  * @property {Numbers} plan
  * @property {string | null} can_take_back
  * @property {string | null} can_do_again
+ * @property {number} [ends_by] What it did to the ends.
+ * @property {number} [strands_by]
+ * @property {number} [hours_by]
  * @property {boolean} [reload] The whole chart changed: ask for the blanket again.
  */
 

@@ -10,10 +10,12 @@
  *   before this act began, and the milliseconds from the hand to the numbers.
  * @property {{}} palette The yarns of the open blanket changed.
  * @property {{}} history What can be taken back changed.
- * @property {{waiting: number, lost: boolean}} outbox Stitches that the program has not acknowledged.
+ * @property {{waiting: number, lost: boolean, locked: boolean}} outbox Stitches that the program has not acknowledged;
+ *   `locked`: it runs, but anew, and doesn't know this window yet.
  * @property {{}} reloaded The open blanket was loaded again.
  * @property {{}} settings
  * @property {{}} renamed
+ * @property {{}} ended The program was ended.
  * @property {{}} yarns The person's list of yarns changed.
  * @property {{error: unknown}} trouble Something went wrong that a person should see.
  * @property {{text: string, undo?: () => void, undoLabel?: string}} note Something worth telling, calmly.

@@ -1,6 +1,6 @@
 // All talk with the program: one method for each route, errors of one kind.
 
-/** @import { Blanket, Card, ChartingRequest, Edited, Operation, RowWords, SettingsValue, StrandPlan, Yarn } from "../types.js" */
+/** @import { Alike, Blanket, Card, ChartingRequest, Choice, Edited, Lettering, Operation, RowWords, SettingsValue, StrandPlan, Yarn } from "../types.js" */
 
 /** The program answered, and the answer is a refusal. */
 export class Refusal extends Error {
@@ -184,13 +184,79 @@ export const http = {
    */
   chartPicture: (id, request) => send("POST", `${at(id)}/chart-picture`, request),
 
+  /**
+   * @param {number} id
+   * @param {ChartingRequest} request
+   * @returns {Promise<{job: string | number}>}
+   */
+  choices: (id, request) => send("POST", `${at(id)}/choices`, request),
+
+  /**
+   * The charts found so far.
+   * @param {string | number} job
+   * @returns {Promise<{choices: Choice[], notes: string[]}>}
+   */
+  found: (job) => get(`/api/jobs/${job}/choices`),
+
+  /**
+   * @param {string | number} job
+   * @param {number} choice
+   */
+  choicePicture: (job, choice) => `/api/jobs/${job}/choices/${choice}.png`,
+
+  /**
+   * @param {number} id
+   * @param {number} revision
+   * @param {string | number} job
+   * @param {number} choice
+   * @returns {Promise<Edited>}
+   */
+  takeChoice: (id, revision, job, choice) => send("POST", `${at(id)}/take-choice`, { revision, job, at: choice }),
+
+  /**
+   * @param {Lettering} lettering
+   * @param {{stitches: number, rows?: number | null}} gauge
+   * @returns {Promise<{columns: number, rows: number, cells: string}>}
+   */
+  lettering: (lettering, gauge) => send("POST", "/api/lettering", { lettering, gauge }),
+
+  /**
+   * @param {{name: string, lettering: Lettering, margin: number, gauge: {stitches: number, rows?: number}, letters: Yarn, ground: Yarn}} words
+   * @returns {Promise<{id: number}>}
+   */
+  createFromWords: (words) => send("POST", "/api/blankets", { from: "words", ...words }),
+
+  /**
+   * @param {number} id
+   * @param {number} revision
+   * @param {"right" | "wrong"} face
+   * @param {number} longest Pixels of the longer side.
+   */
+  fabric: (id, revision, face, longest) => `${at(id)}/fabric.png?face=${face}&max=${longest}&r=${revision}`,
+
+  /**
+   * A part of the fabric, from its lower left cell.
+   * @param {number} id
+   * @param {number} revision
+   * @param {"right" | "wrong"} face
+   * @param {{column: number, row: number, columns: number, rows: number}} part
+   */
+  fabricPart: (id, revision, face, { column, row, columns, rows }) =>
+    `${at(id)}/fabric.png?face=${face}&max=1400&column=${column}&row=${row}&columns=${columns}&rows=${rows}&r=${revision}`,
+
+  /**
+   * @param {number} id
+   * @returns {Promise<Alike>}
+   */
+  alike: (id) => get(`${at(id)}/alike`),
+
   /** @param {string | number} job */
   cancelJob: (job) => send("POST", `/api/jobs/${job}/cancel`, {}),
 
   /**
    * Follows long work to its end.
    * @param {string | number} job
-   * @param {(progress: {stage: string, done: number}) => void} progress
+   * @param {(progress: {stage: string, done: number, found?: number}) => void} progress
    * @param {AbortSignal} signal Stops listening; the work goes on.
    * @returns {Promise<Partial<Edited> & {notes?: string[]}>} Its result.
    */

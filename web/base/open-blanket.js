@@ -47,6 +47,8 @@ export class OpenBlanket {
   /** @type {Entry | null} */
   #underWay = null;
   #lost = false;
+  /** Whether the program runs, but does not know this window: it was started anew. */
+  #locked = false;
   #reapplied = false;
   #lastSent = 0;
   /** @type {ReturnType<typeof setTimeout> | undefined} */
@@ -186,6 +188,14 @@ export class OpenBlanket {
     const cells = [];
     this.cells.forEach((yarn, cell) => { if (yarn === from) cells.push(cell); });
     this.#other({ do: "swap_colour", from, to }, cells, to);
+  }
+
+  /**
+   * Anything else; what it changes is seen with the answer.
+   * @param {Operation} operation
+   */
+  operate(operation) {
+    this.#other(operation, [], 0);
   }
 
   /** @param {Yarn} yarn */
@@ -342,7 +352,8 @@ export class OpenBlanket {
 
   /** @param {unknown} error Why nothing is acknowledged. */
   #hold(error) {
-    if (!this.#lost && !(error instanceof Lost)) this.bus.emit("trouble", { error });
+    this.#locked = error instanceof Refusal && (error.status === 401 || error.status === 403);
+    if (!this.#lost && !this.#locked && !(error instanceof Lost)) this.bus.emit("trouble", { error });
     this.#lost = true;
     this.#tellOutbox();
     clearTimeout(this.#timer);
@@ -354,6 +365,7 @@ export class OpenBlanket {
     try {
       const blanket = await http.blanket(this.id);
       this.#lost = false;
+      this.#locked = false;
       if (blanket.revision !== this.revision) {
         // The first of the outbox got through. Stitches can be sent twice; nothing else can.
         if (this.#outbox[0]?.kind !== "stitch") this.#outbox.shift();
@@ -377,7 +389,7 @@ export class OpenBlanket {
 
   #tellOutbox() {
     this.#keep();
-    this.bus.emit("outbox", { waiting: this.waiting, lost: this.#lost });
+    this.bus.emit("outbox", { waiting: this.waiting, lost: this.#lost, locked: this.#locked });
   }
 
   /** While the program is silent the browser keeps what waits, should the page be closed. */

@@ -2,7 +2,7 @@
 
 /**
  * @typedef {object} Place
- * @property {"shelf" | "picture" | "chart" | "strands"} room
+ * @property {"shelf" | "picture" | "chart" | "strands" | "fabric"} room
  * @property {number | null} id Of the blanket.
  * @property {URLSearchParams} query `panel`, and what a room keeps there.
  */
@@ -13,7 +13,7 @@ export function place() {
   const [head, id, room] = path.split("/");
   const parameters = new URLSearchParams(query);
   if (head === "blanket" && /^\d+$/.test(id ?? "")) {
-    const known = room === "picture" || room === "strands" ? room : "chart";
+    const known = room === "picture" || room === "strands" || room === "fabric" ? room : "chart";
     return { room: known, id: Number(id), query: parameters };
   }
   return { room: "shelf", id: null, query: parameters };

@@ -47,6 +47,22 @@ export function maybe(key, fallback) {
 }
 
 /**
+ * With a capital letter at the beginning: the program's own messages have none.
+ * @param {string} text
+ */
+export function capital(text) {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}
+
+/**
+ * What the program remarked, as one text to read.
+ * @param {...string} texts
+ */
+export function remarks(...texts) {
+  return texts.map(capital).join(" · ");
+}
+
+/**
  * @param {number} value
  * @param {number} [digits] After the point, at most.
  */

@@ -11,6 +11,7 @@
  * @property {(cell: Cell | null) => void} hover
  * @property {() => void} changed The view moved.
  * @property {(cell: Cell) => void} [tap] Touched without moving, where a touch would move the chart.
+ * @property {((cell: Cell) => void) | undefined} [pick] Touched with the Alt key held.
  */
 
 /** A touch that moves less than this, in pixels, has not moved. */
@@ -58,6 +59,12 @@ export class Gestures {
   #down(event) {
     if (event.button > 1) return;
     this.element.focus({ preventScroll: true });
+    if (event.altKey && event.button === 0 && this.hands.pick) {
+      const { x, y } = this.#point(event);
+      const cell = this.view.cellAt(x, y);
+      if (cell !== null) this.hands.pick(cell);
+      return;
+    }
     this.element.setPointerCapture(event.pointerId);
     const point = this.#point(event);
     this.#pointers.set(event.pointerId, point);

@@ -78,10 +78,11 @@ export class Painter {
    * Colours, symbols, lines.
    * @param {CanvasRenderingContext2D} context In CSS pixels.
    * @param {View} view
-   * @param {{cells: Uint8Array, palette: PaletteYarn[], symbols: boolean, colours: Colours, hand: "right" | "left", density: number}} what
+   * @param {{cells: Uint8Array, palette: PaletteYarn[], symbols: boolean, colours: Colours, from: "right" | "left", density: number}} what `from`: the
+   *   side that stitches are counted from.
    * @returns {number} How many cells were drawn one by one.
    */
-  chart(context, view, { cells, palette, symbols, colours, hand, density }) {
+  chart(context, view, { cells, palette, symbols, colours, from, density }) {
     const { fromColumn, toColumn, fromRow, toRow } = view.inSight;
     if (toColumn <= fromColumn || toRow <= fromRow) return 0;
     context.imageSmoothingEnabled = view.cell * density < 1;
@@ -104,7 +105,7 @@ export class Painter {
         }
       }
     }
-    this.#rules(context, view, colours, hand);
+    this.#rules(context, view, colours, from);
     return drawn;
   }
 
@@ -136,19 +137,19 @@ export class Painter {
   }
 
   /**
-   * Lines between cells; every tenth is heavier, counted as row 1 is worked.
+   * Lines between cells; every tenth is heavier, counted as the numbers below.
    * @param {CanvasRenderingContext2D} context
    * @param {View} view
    * @param {Colours} colours
-   * @param {"right" | "left"} hand
+   * @param {"right" | "left"} from
    */
-  #rules(context, view, colours, hand) {
+  #rules(context, view, colours, from) {
     const { fromColumn, toColumn, fromRow, toRow } = view.inSight;
     const top = view.y(toRow - 1);
     const bottom = view.y(fromRow) + view.cellHeight;
     const left = view.x(fromColumn);
     const right = view.x(toColumn);
-    const before = (/** @type {number} */ column) => (hand === "right" ? this.columns - column : column);
+    const before = (/** @type {number} */ column) => (from === "right" ? this.columns - column : column);
     for (const heavy of [false, true]) {
       if (view.cell < (heavy ? 2 : SMALLEST_WITH_LINES)) continue;
       context.beginPath();
@@ -170,14 +171,15 @@ export class Painter {
   }
 
   /**
-   * The numbers, pinned to the edges: each row's on the side where it starts, stitches below as row 1
-   * counts them.
+   * The numbers, pinned to the edges: each row's on the side where it starts, stitches below from the
+   * side that is named.
    * @param {CanvasRenderingContext2D} context
    * @param {View} view
-   * @param {{colours: Colours, hand: "right" | "left", row: number | null, column: number | null}} what The
-   *   row and column to point out.
+   * @param {{colours: Colours, hand: "right" | "left", from: "right" | "left", pointedFrom: "right" | "left", arrow: boolean, row: number | null, column: number | null}} what
+   *   The row and column to point out; `from`: where the stitches below begin, `pointedFrom` for the
+   *   column that is pointed out; `arrow`: says which way they run.
    */
-  numbers(context, view, { colours, hand, row: marked, column: markedColumn }) {
+  numbers(context, view, { colours, hand, from, pointedFrom, arrow, row: marked, column: markedColumn }) {
     const { left, right, top, bottom } = view.frame;
     const { fromColumn, toColumn, fromRow, toRow } = view.inSight;
     context.fillStyle = colours.paper;
@@ -199,12 +201,35 @@ export class Painter {
     }
     const step = Math.max(5, this.#every(view.cell, 28));
     for (let column = fromColumn; column < toColumn; column += 1) {
-      const counted = hand === "right" ? this.columns - column : column + 1;
+      const counted = (column === markedColumn ? pointedFrom : from) === "right" ? this.columns - column : column + 1;
       if (column !== markedColumn && counted !== 1 && counted % step !== 0) continue;
       const x = view.x(column) + view.cell / 2;
       if (x < left || x > right) continue;
       this.#number(context, colours, number(counted), x, bottom + 13, "center", column === markedColumn);
     }
+    if (arrow) this.#arrow(context, from === "right" ? right + 22 : left - 22, bottom + 13, from === "right" ? -1 : 1, colours.mark);
+  }
+
+  /**
+   * Which way the stitches below are counted, at their beginning.
+   * @param {CanvasRenderingContext2D} context
+   * @param {number} x Its middle.
+   * @param {number} y
+   * @param {number} way 1 to the right, -1 to the left.
+   * @param {string} colour
+   */
+  #arrow(context, x, y, way, colour) {
+    context.beginPath();
+    context.moveTo(x - way * 9, y);
+    context.lineTo(x + way * 9, y);
+    context.moveTo(x + way * 4, y - 5);
+    context.lineTo(x + way * 9, y);
+    context.lineTo(x + way * 4, y + 5);
+    context.lineWidth = 2.5;
+    context.lineCap = "round";
+    context.lineJoin = "round";
+    context.strokeStyle = colour;
+    context.stroke();
   }
 
   /**

@@ -3,7 +3,33 @@
 /** @import { Child } from "../base/dom.js" */
 
 import { freshId, h } from "../base/dom.js";
-import { readNumber } from "../base/measure.js";
+import { CM_PER_INCH, readNumber } from "../base/measure.js";
+import { number, t } from "../base/words.js";
+
+/** The four inches that a swatch is counted over. */
+const CM_OF_INCHES = 4 * CM_PER_INCH;
+
+/**
+ * A line under a field that says what is wrong with it.
+ * @param {HTMLInputElement} input
+ * @param {string} id Of the input.
+ * @param {boolean} hinted Whether there is a hint beside.
+ */
+function failing(input, id, hinted) {
+  const words = h("small", { id: `${id}-wrong`, class: "wrong" });
+  return {
+    words,
+    /** @param {string} text What is wrong; nothing where it is right. */
+    fail(text) {
+      if (words.textContent !== text) words.textContent = text;
+      if (text === "") input.removeAttribute("aria-invalid");
+      else input.setAttribute("aria-invalid", "true");
+      const described = [hinted && `${id}-hint`, text !== "" && `${id}-wrong`].filter(Boolean).join(" ");
+      if (described === "") input.removeAttribute("aria-describedby");
+      else input.setAttribute("aria-describedby", described);
+    },
+  };
+}
 
 /**
  * A labelled line for a number, with a unit behind it.
@@ -24,10 +50,15 @@ export function numberField({ label, value, unit, hint, placeholder, whole = fal
     on: { input: () => changed?.() },
   });
   const unitElement = h("span", { class: "unit" }, unit ?? "");
+  const { words, fail } = failing(input, id, hint !== undefined);
   const element = h("div", { class: "field" }, h("label", { for: id }, label),
-    h("span", { class: "with-unit" }, input, unitElement), hint !== undefined && h("small", { id: `${id}-hint` }, hint));
+    h("span", { class: "with-unit" }, input, unitElement), hint !== undefined && h("small", { id: `${id}-hint` }, hint), words);
   return {
-    element, input, unit: unitElement,
+    element, input, unit: unitElement, fail,
+    /** Whether something is typed that is no number. */
+    get unreadable() {
+      return input.value.trim() !== "" && readNumber(input.value) === null;
+    },
     /** The number, or null where there is none. */
     get value() {
       const read = readNumber(input.value);
@@ -41,6 +72,48 @@ export function numberField({ label, value, unit, hint, placeholder, whole = fal
 }
 
 /**
+ * Stitches or rows of a swatch: asked over 10 cm or, for who measures in inches, over 4 in, which is
+ * 10.16 cm. Its value is always that of 10 cm; one that nobody typed over stays exactly as it was.
+ * @param {{label: string, value: number | null, units: "cm" | "in", usual?: number, changed?: () => void}} options
+ *   `usual`: shown where nothing is typed.
+ */
+export function gaugeField({ label, value, units, usual, changed }) {
+  const factor = () => (units === "in" ? CM_OF_INCHES / 10 : 1);
+  const tidy = (/** @type {number} */ over) => Math.round(over * factor() * 100) / 100;
+  let exact = value;
+  let shown = value === null ? "" : String(tidy(value));
+  let placeholder = usual;
+  const field = numberField({ label, value: null, changed: () => { own.placeholder = placeholder; changed?.(); } });
+  const own = {
+    element: field.element, input: field.input, fail: field.fail,
+    get unreadable() {
+      return field.unreadable;
+    },
+    get value() {
+      if (field.input.value === shown) return exact;
+      return field.value === null ? null : field.value / factor();
+    },
+    /** @param {number | undefined} over Of 10 cm. */
+    set placeholder(over) {
+      placeholder = over;
+      field.input.placeholder = over === undefined ? "" : number(over * factor(), 1);
+    },
+    /** @param {"cm" | "in"} to */
+    measure(to) {
+      exact = own.value;
+      units = to;
+      shown = exact === null ? "" : String(tidy(exact));
+      field.input.value = shown;
+      field.unit.textContent = t(units === "in" ? "picture.in4" : "picture.in10");
+      own.placeholder = placeholder;
+    },
+  };
+  field.input.value = shown;
+  own.measure(units);
+  return own;
+}
+
+/**
  * A labelled line of text.
  * @param {{label: string, value: string, hint?: string, changed?: () => void, required?: boolean}} options
  */
@@ -50,8 +123,9 @@ export function textField({ label, value, hint, changed, required = false }) {
     id, type: "text", value, maxlength: 200, autocomplete: "off", required, "aria-describedby": hint ? `${id}-hint` : null,
     on: { input: () => changed?.() },
   });
-  const element = h("div", { class: "field" }, h("label", { for: id }, label), input, hint !== undefined && h("small", { id: `${id}-hint` }, hint));
-  return { element, input };
+  const { words, fail } = failing(input, id, hint !== undefined);
+  const element = h("div", { class: "field" }, h("label", { for: id }, label), input, hint !== undefined && h("small", { id: `${id}-hint` }, hint), words);
+  return { element, input, fail };
 }
 
 /**
@@ -64,6 +138,24 @@ export function choice({ label, value, options, changed, hideLabel = false }) {
   return h("fieldset", { class: "choice" }, h("legend", { class: hideLabel ? "unseen" : "legend-words" }, label),
     h("div", { class: "choice-row" }, ...options.map(([key, words]) => h("label", { class: "choice-one" },
       h("input", { type: "radio", name, value: key, checked: key === value, on: { change: () => changed(key) } }), h("span", {}, words)))));
+}
+
+/**
+ * A number between two ends, to slide.
+ * @param {{label: string, value: number, least: number, most: number, low: string, high: string, changed: () => void}} options
+ */
+export function slider({ label, value, least, most, low, high, changed }) {
+  const id = freshId("slider");
+  const shown = h("output", { for: id }, String(value));
+  const input = h("input", { id, type: "range", min: least, max: most, step: 1, value, on: { input: () => { shown.textContent = input.value; changed(); } } });
+  const element = h("div", { class: "field slider" }, h("label", { for: id }, label, " ", shown), input,
+    h("div", { class: "slider-ends", "aria-hidden": "true" }, h("span", {}, low), h("span", {}, high)));
+  return {
+    element,
+    get value() {
+      return Number(input.value);
+    },
+  };
 }
 
 /**

@@ -9,18 +9,28 @@ import { number, t } from "../base/words.js";
 
 /** How long the hand must rest before the numbers are told to those who listen, in milliseconds. */
 const REST = 900;
+/** How long it is said that nothing changed, in milliseconds. */
+const MOMENT = 3000;
 
 export class NumbersPanel {
   /** @type {ReturnType<typeof setTimeout> | undefined} */
   #resting;
+  /** @type {ReturnType<typeof setTimeout> | undefined} */
+  #moment;
   /** @type {number[]} Milliseconds from the hand to the numbers, lately. */
   #waits = [];
 
   /**
-   * @param {{numbers: () => Numbers, bus: Bus, signal: AbortSignal, drawing: () => {median: number, slow: number, inSight: number}}} options
+   * @param {object} options
+   * @param {() => Numbers} options.numbers
+   * @param {Bus} options.bus
+   * @param {AbortSignal} options.signal
+   * @param {() => {median: number, slow: number, inSight: number}} options.drawing
+   * @param {() => string} options.why Why the numbers moved, where that needs a word.
    */
-  constructor({ numbers, bus, signal, drawing }) {
+  constructor({ numbers, bus, signal, drawing, why }) {
     this.numbers = numbers;
+    this.why = why;
     this.bus = bus;
     this.drawing = drawing;
     this.tiles = ["ends", "strands_at_once", "hours"].map((name) => {
@@ -31,11 +41,14 @@ export class NumbersPanel {
     });
     this.list = h("dl", { class: "facts" });
     this.details = h("details", { class: "more", on: { toggle: () => this.#more() } },
-      h("summary", {}, t("numbers.moreLabel")), this.list);
+      h("summary", {}, t("numbers.moreLabel")), h("div", { class: "more-inside" },
+        h("dl", { class: "meanings" }, .../** @type {const} */ (["ends", "atOnce", "hours"]).flatMap((name) => [h("dt", {}, t(`numbers.${name}`)), h("dd", {}, t(`numbers.mean.${name}`))])),
+        this.list));
+    this.reason = h("p", { class: "soft numbers-why", hidden: true });
     this.element = h("section", { class: "numbers", "aria-label": t("numbers.title") },
-      h("div", { class: "tiles" }, ...this.tiles.map((tile) => tile.element)), this.details);
+      h("div", { class: "tiles" }, ...this.tiles.map((tile) => tile.element)), this.reason, this.details);
     bus.on("numbers", ({ numbers: now, before, waited }) => this.#show(now, before, waited), signal);
-    signal.addEventListener("abort", () => clearTimeout(this.#resting), { once: true });
+    signal.addEventListener("abort", () => { clearTimeout(this.#resting); clearTimeout(this.#moment); }, { once: true });
     this.#show(numbers(), null, null);
   }
 
@@ -57,6 +70,15 @@ export class NumbersPanel {
       change.dataset.way = by === "" || before === null ? "same" : pick(now) < pick(before) ? "fewer" : "more";
       if (by !== "") told.push(t(name === "ends" ? "numbers.sayEnds" : name === "hours" ? "numbers.sayHours" : "numbers.sayAtOnce", { value: text, by }));
     }
+    const why = told.length > 0 ? this.why() : "";
+    this.reason.hidden = why === "";
+    if (this.reason.textContent !== why) this.reason.textContent = why;
+    if (why !== "") told.push(why);
+    clearTimeout(this.#moment);
+    if (waited !== null && before !== null && told.length === 0) {
+      told.push(t("numbers.same"));
+      this.#same();
+    }
     if (waited !== null) {
       this.#waits.push(waited);
       if (this.#waits.length > 200) this.#waits.shift();
@@ -65,6 +87,14 @@ export class NumbersPanel {
     if (this.details.open) this.#more();
     clearTimeout(this.#resting);
     if (told.length > 0) this.#resting = setTimeout(() => this.bus.emit("say", { text: told.join(". ") }), REST);
+  }
+
+  /** Says for a moment that nothing changed. */
+  #same() {
+    const change = this.tiles[0]?.change;
+    if (change === undefined) return;
+    change.textContent = t("numbers.same");
+    this.#moment = setTimeout(() => { change.textContent = ""; }, MOMENT);
   }
 
   #more() {

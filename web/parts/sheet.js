@@ -29,10 +29,11 @@ import { View } from "../canvas/view.js";
  * @property {AbortSignal} signal
  * @property {string} label
  * @property {string} help
- * @property {{shifting: () => boolean, begin: (cell: Cell) => void, draw: (cells: Cell[]) => void, end: (kept: boolean) => void, tap?: (cell: Cell) => void}} hands
- * @property {{act: (cell: Cell) => void, along: (cell: Cell) => void, letter: (letter: string) => void, describe: (cell: Cell) => string}} keys
+ * @property {{shifting: () => boolean, begin: (cell: Cell) => void, draw: (cells: Cell[]) => void, end: (kept: boolean) => void, tap?: (cell: Cell) => void, pick?: (cell: Cell) => void}} hands
+ * @property {{act: (cell: Cell) => void, along: (cell: Cell) => void, letter: (letter: string) => void, describe: (cell: Cell) => string, pick?: (cell: Cell) => void}} keys
  * @property {(context: CanvasRenderingContext2D, view: View, colours: Colours) => void} [over] Draws on top of the cells.
- * @property {() => number | null} [markedRow]
+ * @property {() => number | null} [markedRow] Stitches below are counted as this row is worked; where
+ *   there is none, as row 1.
  */
 
 /** How many frames the drawing times are kept of. */
@@ -83,6 +84,7 @@ export class Sheet {
         hover: (cell) => { this.#hovered = cell; this.ask(); },
         changed: () => this.ask(),
         tap: (cell) => { this.cursor = cell; hands.tap?.(cell); this.ask(); },
+        pick: hands.pick && ((cell) => { this.cursor = cell; hands.pick?.(cell); this.ask(); }),
       },
     });
     const watcher = new ResizeObserver(() => this.#resize());
@@ -122,6 +124,11 @@ export class Sheet {
       this.#asked = 0;
       this.#draw();
     });
+  }
+
+  /** Where the pointer is. */
+  get hovered() {
+    return this.#hovered;
   }
 
   /** What drawing takes: the median and the slowest in twenty of the last frames, in milliseconds. */
@@ -189,7 +196,10 @@ export class Sheet {
     context.setTransform(density, 0, 0, density, 0, 0);
     context.fillStyle = colours.table;
     context.fillRect(0, 0, width, height);
-    this.#drawnSingly = this.painter.chart(context, this.view, { cells, palette, symbols: this.symbols, colours, hand, density });
+    const marked = this.options.markedRow?.() ?? null;
+    const starts = (/** @type {number | null} */ row) => ((row ?? 0) % 2 === 0 ? hand : hand === "right" ? "left" : "right");
+    const from = starts(marked);
+    this.#drawnSingly = this.painter.chart(context, this.view, { cells, palette, symbols: this.symbols, colours, from, density });
     context.save();
     const { left, top, right, bottom } = this.view.frame;
     context.beginPath();
@@ -199,8 +209,9 @@ export class Sheet {
     this.#pointOut(context, colours);
     context.restore();
     const pointed = this.#cursorShown ? this.cursor : this.#hovered;
-    const row = pointed?.row ?? this.options.markedRow?.() ?? null;
-    this.painter.numbers(context, this.view, { colours, hand, row, column: pointed?.column ?? null });
+    this.painter.numbers(context, this.view, {
+      colours, hand, from, pointedFrom: marked === null ? from : starts(pointed?.row ?? marked), arrow: marked !== null, row: pointed?.row ?? marked, column: pointed?.column ?? null,
+    });
     this.#times.push(performance.now() - began);
     if (this.#times.length > FRAMES) this.#times.shift();
   }
@@ -262,6 +273,8 @@ export class Sheet {
       this.#zoomAtCursor(0.8);
     } else if (event.key === "0") {
       this.fit();
+    } else if (event.key === "." && keys.pick) {
+      keys.pick(this.cursor);
     } else if (/^\p{L}$/u.test(event.key)) {
       keys.letter(event.key.toUpperCase());
     } else {

@@ -1,6 +1,6 @@
 // The fields of one yarn: name, colour by picker or by number, what a ball holds, what is in the basket.
 
-/** @import { Yarn } from "../types.js" */
+/** @import { PaletteYarn, Yarn } from "../types.js" */
 
 import { freshId, h } from "../base/dom.js";
 import { readHex } from "../base/measure.js";
@@ -19,6 +19,15 @@ const WEIGHTS = ["lace", "super fine", "fine", "light", "medium", "bulky", "supe
  */
 export function plainYarn(key, name, colour) {
   return { key, name, colour, weight: "medium", metres: 170, grams: 100 };
+}
+
+/**
+ * A yarn of a chart as one of the person's list, which must know what a ball holds.
+ * @param {PaletteYarn} yarn
+ * @returns {Yarn}
+ */
+export function listed({ symbol: _symbol, stitches: _stitches, ...yarn }) {
+  return { ...plainYarn(yarn.key, yarn.name, yarn.colour), ...Object.fromEntries(Object.entries(yarn).filter(([, value]) => value !== null)) };
 }
 
 /**
@@ -73,9 +82,33 @@ export class YarnForm {
   }
 
   #mark() {
-    const wrong = readHex(this.hex.input.value) === null;
-    if (wrong) this.hex.input.setAttribute("aria-invalid", "true");
-    else this.hex.input.removeAttribute("aria-invalid");
+    this.hex.fail(readHex(this.hex.input.value) === null ? t("yarn.wrongColour") : "");
+  }
+
+  /**
+   * Says at each field what is wrong with it.
+   * @param {boolean} [lead] Goes to the first of them as well.
+   * @returns {Yarn | null} The yarn where nothing is wrong.
+   */
+  check(lead = true) {
+    const { grams } = this;
+    const ball = (/** @type {typeof this.metres} */ field, /** @type {typeof this.metres} */ other) => {
+      if (field.unreadable || field.value === 0) return t("yarn.wrongNumber");
+      if (field.value !== null) return "";
+      return this.stock ? t("yarn.wrongMissing") : other.value !== null ? t("yarn.wrongPair") : "";
+    };
+    const free = (/** @type {typeof this.metres} */ field) => (field.unreadable ? t("yarn.wrongFree") : "");
+    /** @type {[{fail: (text: string) => void, input: HTMLInputElement}, string][]} */
+    const found = [
+      [this.name, this.name.input.value.trim() === "" ? t("yarn.wrongName") : ""],
+      [this.hex, readHex(this.hex.input.value) === null ? t("yarn.wrongColour") : ""],
+      [this.metres, ball(this.metres, grams)], [grams, ball(grams, this.metres)],
+      [this.onHand, free(this.onHand)], [this.price, free(this.price)],
+    ];
+    for (const [field, words] of found) field.fail(words);
+    const first = found.find(([, words]) => words !== "");
+    if (lead) first?.[0].input.focus();
+    return first === undefined ? this.value : null;
   }
 
   /** The yarn as filled in, or null where something is missing. */

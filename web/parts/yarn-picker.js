@@ -1,6 +1,7 @@
 // Yarns of the person's list to tick: for a new blanket, or to say which ones a picture may use.
 
 /** @import { Yarn } from "../types.js" */
+/** @import { Child } from "../base/dom.js" */
 
 import { fill, h } from "../base/dom.js";
 import { number, t } from "../base/words.js";
@@ -14,12 +15,18 @@ export class YarnPicker {
     this.chosen = new Set(chosen);
     this.changed = changed;
     this.list = h("div", { class: "picker-list" });
-    this.element = h("fieldset", { class: "picker" }, h("legend", {}, label), this.list);
+    this.none = h("div", { class: "stack", hidden: true });
+    this.element = h("fieldset", { class: "picker" }, h("legend", {}, label), this.none, this.list);
     this.show(yarns);
   }
 
-  /** @param {Yarn[]} yarns */
-  show(yarns) {
+  /**
+   * @param {Yarn[]} yarns
+   * @param {Child[]} [instead] Said above them, where they stand in for a list that is empty.
+   */
+  show(yarns, instead = []) {
+    this.none.hidden = instead.length === 0;
+    fill(this.none, ...instead);
     fill(this.list, ...yarns.map((yarn) => {
       const swatch = h("span", { class: "dot", "aria-hidden": "true" });
       swatch.style.setProperty("background-color", yarn.colour);

@@ -5,14 +5,17 @@
 import { h } from "../base/dom.js";
 import { http } from "../base/http.js";
 import { area, finished, ROW_TO_STITCH } from "../base/measure.js";
-import { address, go } from "../base/router.js";
-import { number, t } from "../base/words.js";
-import { busy, Dialog } from "../parts/dialog.js";
-import { numberField, textField } from "../parts/fields.js";
+import { address, go, setQuery } from "../base/router.js";
+import { capital, remarks, t } from "../base/words.js";
+import { ask, busy, Dialog } from "../parts/dialog.js";
+import { gaugeField, numberField, textField } from "../parts/fields.js";
+import { LetteringForm } from "../parts/lettering-form.js";
+import { readList } from "../parts/read-list.js";
 import { keyOf, plainYarn } from "../parts/yarn-form.js";
 import { YarnPicker } from "../parts/yarn-picker.js";
 
 /** @import { Settings } from "../base/settings.js" */
+/** @import { Yarn } from "../types.js" */
 
 /** Yarns for those who have no list yet. All invented. */
 const FIRST_YARNS = [["first.oat", "#f0e2c2"], ["first.rust", "#a3492f"], ["first.night", "#26304f"]];
@@ -30,6 +33,18 @@ async function isChart(file) {
   return head.includes(CHART_MARK);
 }
 
+/**
+ * Whether a file is surely no chart: JPEG, WebP, or a PNG without a palette, of which each cell's yarn
+ * can't be read.
+ * @param {Blob} file
+ */
+async function isPhotograph(file) {
+  const head = new Uint8Array(await file.slice(0, 32).arrayBuffer());
+  const begins = (/** @type {string} */ text, at = 0) => [...text].every((letter, place) => head[at + place] === letter.charCodeAt(0));
+  if (begins("\u0089PNG")) return head[25] !== 3;
+  return begins("\u00ff\u00d8\u00ff") || (begins("RIFF") && begins("WEBP", 8));
+}
+
 /** @param {string} [file] */
 function nameOf(file = "") {
   const stem = file.replace(/\.[^.]*$/, "").replace(/[_-]+/g, " ").trim();
@@ -44,22 +59,40 @@ export class NewBlanket {
   }
 
   /**
-   * Whatever was dropped, pasted or picked.
-   * @param {File} file
+   * Whatever was dropped or pasted: the first of it.
+   * @param {File[]} files
    */
-  async fromFile(file) {
-    if (await isChart(file)) await this.fromChart(file);
-    else await this.fromPicture(file);
+  async fromFiles(files) {
+    const [file] = files;
+    if (file === undefined) return;
+    const notes = files.length > 1 ? [t("new.oneAtATime", { name: file.name, others: files.length - 1 })] : [];
+    if (/\.toml$/i.test(file.name)) {
+      if (await readList(file, this.bus, true)) setQuery("panel", "yarns", "push");
+    } else if (await isChart(file)) {
+      await this.fromChart(file, notes);
+    } else {
+      await this.fromPicture(file, notes);
+    }
   }
 
-  /** @param {File} file */
-  fromPicture(file) {
-    return this.#begin(t("new.charting"), "picture", () => http.createFromPicture(nameOf(file.name), file));
+  /**
+   * @param {File} file
+   * @param {string[]} [notes]
+   */
+  fromPicture(file, notes = []) {
+    return this.#begin(t("new.charting"), "picture", () => http.createFromPicture(nameOf(file.name), file), notes);
   }
 
-  /** @param {File} file */
-  fromChart(file) {
-    return this.#begin(t("new.reading"), "chart", () => http.createFromChart(nameOf(file.name), file));
+  /**
+   * @param {File} file
+   * @param {string[]} [notes]
+   */
+  async fromChart(file, notes = []) {
+    if (await isPhotograph(file)) {
+      if (await ask({ title: t("new.photoTitle"), text: t("new.photoText", { name: file.name }), yes: t("new.photoYes") })) await this.fromPicture(file, notes);
+      return;
+    }
+    await this.#begin(t("new.reading"), "chart", () => http.createFromChart(nameOf(file.name), file), notes);
   }
 
   demo() {
@@ -70,28 +103,34 @@ export class NewBlanket {
    * @param {string} text
    * @param {"picture" | "chart"} room Where to go on.
    * @param {() => Promise<{id: number, notes?: string[]}>} work
+   * @param {string[]} [before] Remarks that are there already.
    */
-  async #begin(text, room, work) {
+  async #begin(text, room, work, before = []) {
     const sheet = busy(text);
     try {
       const { id, notes = [] } = await work();
       sheet.done();
+      const all = [...before, ...notes];
+      // Told in the room that is entered now, which clears away what was said before it.
+      if (all.length > 0) addEventListener("hashchange", () => this.bus.emit("note", { text: remarks(...all) }), { once: true });
       go(address(room, id));
-      if (notes.length > 0) this.bus.emit("note", { text: notes.join(" · ") });
     } catch (error) {
       sheet.done();
       this.bus.emit("trouble", { error });
     }
   }
 
-  /** Asks what a blank blanket is to be like. */
-  async blank() {
+  /**
+   * The person's yarns, or a few to begin with.
+   * @returns {Promise<Yarn[] | null>} Null where they can't be had.
+   */
+  async #yarns() {
     let yarns;
     try {
       yarns = (await http.yarns()).yarns;
     } catch (error) {
       this.bus.emit("trouble", { error });
-      return;
+      return null;
     }
     if (yarns.length === 0) {
       for (const [name = "", colour = ""] of FIRST_YARNS) {
@@ -99,6 +138,58 @@ export class NewBlanket {
         yarns.push(plainYarn(keyOf(words, yarns.map(({ key }) => key)), words, colour));
       }
     }
+    return yarns;
+  }
+
+  /** Asks which words a blanket is to have. */
+  async words() {
+    const yarns = await this.#yarns();
+    if (yarns === null) return;
+    const chooseYarn = (/** @type {string} */ label, /** @type {number} */ chosen) => {
+      const select = h("select", {}, ...yarns.map(({ name }, at) => h("option", { value: at, selected: at === chosen }, name)));
+      return { select, element: h("label", { class: "field" }, h("span", {}, label), select) };
+    };
+    const { units } = this.settings.value;
+    const stitches = gaugeField({ label: t("picture.gaugeStitches"), value: 12.5, units });
+    const rows = gaugeField({ label: t("picture.gaugeRows"), value: null, units, usual: 12.5 / ROW_TO_STITCH });
+    const margin = numberField({ label: t("words.margin"), value: 4, whole: true, unit: t("picture.unitStitches") });
+    const gauge = () => {
+      const across = stitches.value || 12.5;
+      return rows.value ? { stitches: across, rows: rows.value } : { stitches: across };
+    };
+    const form = new LetteringForm({
+      set: (lettering) => http.lettering(lettering, gauge()), proportion: ROW_TO_STITCH, room: null,
+      changed: () => { create.disabled = form.block === null; },
+    });
+    const letters = chooseYarn(t("words.yarn"), Math.min(1, yarns.length - 1));
+    const ground = chooseYarn(t("words.ground"), 0);
+    const wrong = h("p", { class: "wrong", role: "alert" });
+    const begin = async () => {
+      const [yarn, around] = [yarns[Number(letters.select.value)], yarns[Number(ground.select.value)]];
+      if (yarn === undefined || around === undefined) return;
+      try {
+        const name = (form.value.text.split("\n")[0] ?? "").trim().slice(0, 80) || t("new.unnamed");
+        const { id } = await http.createFromWords({ name, lettering: form.value, margin: margin.value ?? 0, gauge: gauge(), letters: yarn, ground: around });
+        dialog.close();
+        go(address("chart", id));
+      } catch (error) {
+        wrong.textContent = capital(error instanceof Error ? error.message : String(error));
+      }
+    };
+    const create = h("button", { type: "button", class: "button button-main", disabled: true, on: { click: () => void begin() } }, t("new.create"));
+    const dialog = new Dialog({
+      title: t("words.blanketTitle"),
+      body: [form.element, h("div", { class: "field-row" }, letters.element, ground.element, margin.element), h("div", { class: "field-row" }, stitches.element, rows.element), wrong],
+      actions: [h("button", { type: "button", class: "button", on: { click: () => dialog.close() } }, t("action.cancel")), create],
+    });
+    dialog.open();
+    form.text.focus();
+  }
+
+  /** Asks what a blank blanket is to be like. */
+  async blank() {
+    const yarns = await this.#yarns();
+    if (yarns === null) return;
     const name = textField({ label: t("new.name"), value: t("new.unnamed"), required: true });
     const size = h("p", { class: "soft", "aria-live": "polite" });
     const measure = () => {
@@ -110,8 +201,9 @@ export class NewBlanket {
     };
     const columns = numberField({ label: t("new.columns"), value: 100, whole: true, changed: measure });
     const rows = numberField({ label: t("new.rows"), value: 120, whole: true, changed: measure });
-    const gauge = numberField({ label: t("picture.gaugeStitches"), value: 12.5, unit: t("picture.in10"), changed: measure });
-    const rowGauge = numberField({ label: t("picture.gaugeRows"), value: null, unit: t("picture.in10"), placeholder: number(12.5 / ROW_TO_STITCH, 1), changed: measure });
+    const { units } = this.settings.value;
+    const gauge = gaugeField({ label: t("picture.gaugeStitches"), value: 12.5, units, changed: measure });
+    const rowGauge = gaugeField({ label: t("picture.gaugeRows"), value: null, units, usual: 12.5 / ROW_TO_STITCH, changed: measure });
     const picker = new YarnPicker({ yarns, chosen: yarns.slice(0, 4).map(({ key }) => key), label: t("new.yarns") });
     const wrong = h("p", { class: "wrong", role: "alert" });
     measure();
@@ -131,7 +223,7 @@ export class NewBlanket {
         dialog.close();
         go(address("chart", id));
       } catch (error) {
-        wrong.textContent = error instanceof Error ? error.message : String(error);
+        wrong.textContent = capital(error instanceof Error ? error.message : String(error));
       }
     };
     const dialog = new Dialog({

@@ -50,7 +50,7 @@ export class SettingsPanel {
       try {
         await http.quit();
         document.querySelectorAll("dialog").forEach((dialog) => dialog.close());
-        bus.emit("note", { text: t("settings.quitDone") });
+        bus.emit("ended", {});
       } catch (error) {
         bus.emit("trouble", { error });
       }

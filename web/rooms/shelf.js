@@ -27,7 +27,7 @@ export class ShelfRoom {
     this.signal = signal;
     this.board = h("div", { class: "board" });
     this.drawer = h("div", {});
-    this.element = h("div", { class: "shelf" }, h("h1", {}, t("shelf.title")), this.#ways(), this.board, this.drawer);
+    this.element = h("div", { class: "shelf" }, h("div", {}, h("h1", {}, t("shelf.title")), h("p", { class: "purpose" }, t("shelf.purpose"))), this.#ways(), this.board, this.drawer);
     bus.on("settings", () => this.#show(), signal);
   }
 
@@ -48,6 +48,7 @@ export class ShelfRoom {
     return h("section", { class: "ways", "aria-label": t("shelf.ways") },
       way("picture", t("shelf.fromPicture"), t("shelf.fromPictureHint"), () => picture.click(), true),
       way("chart", t("shelf.fromChart"), t("shelf.fromChartHint"), () => chart.click()),
+      way("letters", t("shelf.words"), t("shelf.wordsHint"), () => void this.beginner.words()),
       way("blank", t("shelf.blank"), t("shelf.blankHint"), () => void this.beginner.blank()),
       way("lamp", t("shelf.demo"), t("shelf.demoHint"), () => void this.beginner.demo()), picture, chart);
   }
@@ -159,6 +160,11 @@ export class ShelfRoom {
   /** @param {Card} card */
   async #deleteForGood(card) {
     const sure = await ask({ title: t("shelf.deleteTitle", { name: card.name }), text: t("shelf.deleteText"), yes: t("action.deleteForGood"), grave: true });
-    if (sure) await this.#do(() => http.deleteForGood(card.id));
+    if (!sure) return;
+    await this.#do(async () => {
+      await http.deleteForGood(card.id);
+      // It takes the place of the note that offers to put it back.
+      this.bus.emit("note", { text: t("shelf.deleted", { name: card.name }) });
+    });
   }
 }

@@ -5,7 +5,8 @@
 /** @import { Bus } from "../base/bus.js" */
 /** @import { OpenBlanket } from "../base/open-blanket.js" */
 /** @import { Settings } from "../base/settings.js" */
-/** @import { Cell } from "../canvas/view.js" */
+/** @import { Colours } from "../canvas/painter.js" */
+/** @import { Cell, View } from "../canvas/view.js" */
 
 import { fill, h } from "../base/dom.js";
 import { http } from "../base/http.js";
@@ -14,7 +15,7 @@ import { place, setQuery } from "../base/router.js";
 import { number, t } from "../base/words.js";
 import { drawStrands } from "../canvas/strand-paths.js";
 import { legend } from "../parts/legend.js";
-import { numberField } from "../parts/fields.js";
+import { RowByRow } from "../parts/row-by-row.js";
 import { Sheet } from "../parts/sheet.js";
 
 /** How many steps of a strand are listed before and behind the one looked at. */
@@ -30,9 +31,10 @@ export class StrandsRoom {
   /** @type {Spot[]} The chosen strand's steps. */
   #way = [];
   #at = 0;
-  #row = 0;
-  /** @type {AbortController | null} */
-  #asking = null;
+  /** Whether the chart goes along with the row. */
+  #leading = true;
+  /** Whether the strand is to be looked at as soon as the words above it are there. */
+  #reaching = false;
   #stale = false;
 
   /** @param {{blanket: OpenBlanket, bus: Bus, settings: Settings, signal: AbortSignal}} options */
@@ -41,6 +43,7 @@ export class StrandsRoom {
     this.bus = bus;
     this.settings = settings;
     this.signal = signal;
+    this.rows = new RowByRow({ blanket, settings, plan: () => this.#plan, signal, moved: (how) => this.#moved(how), trouble: (error) => this.#trouble(error) });
     this.sheet = new Sheet({
       chart: () => ({
         columns: blanket.columns, rows: blanket.rows, cells: blanket.cells, palette: blanket.palette,
@@ -55,10 +58,13 @@ export class StrandsRoom {
         act: (cell) => this.#pick(cell), along: () => undefined,
         letter: (letter) => this.#letter(letter), describe: (cell) => this.#describe(cell),
       },
-      over: (context, view, colours) => drawStrands(context, view, colours, {
-        plan: this.#plan, palette: blanket.palette, chosen: this.#chosen, current: this.#way[this.#at] ?? null, row: this.#row,
-      }),
-      markedRow: () => this.#row,
+      over: (context, view, colours) => {
+        drawStrands(context, view, colours, {
+          plan: this.#plan, palette: blanket.palette, chosen: this.#chosen, current: this.#way[this.#at] ?? null, row: this.rows.row,
+        });
+        this.#drawStretch(context, view, colours);
+      },
+      markedRow: () => this.rows.row,
     });
     this.sheet.symbols = false;
     this.choose = h("select", { id: "strand-choice", on: { change: () => this.#follow(this.choose.value === "" ? null : Number(this.choose.value), true) } });
@@ -66,13 +72,10 @@ export class StrandsRoom {
     this.steps = h("ol", { class: "steps-list" });
     this.position = h("span", { class: "position" });
     this.follow = h("div", { class: "stack" });
-    this.rowField = numberField({ label: t("strands.rowNumber"), value: 1, whole: true, changed: () => this.#typedRow() });
-    this.rowHead = h("h3", {});
-    this.rowWords = h("ul", { class: "row-words" });
     this.message = h("p", { class: "soft", role: "status" }, t("strands.loading"));
     this.element = h("div", { class: "chart-room strands-room" }, h("h1", { class: "unseen" }, this.title),
       h("div", { class: "chart-main" }, this.#bar(), this.sheet.element),
-      h("aside", { class: "chart-side", "aria-label": t("strands.side") }, this.message, this.#followSection(), this.#rowSection(), this.#legend()));
+      h("aside", { class: "chart-side", "aria-label": t("strands.side") }, this.message, this.rows.element, this.#followSection(), this.#legend()));
     const again = () => void this.#load().catch((error) => this.#trouble(error));
     bus.on("reloaded", () => { this.sheet.renewChart(); again(); }, signal);
     bus.on("numbers", () => { if (!this.#stale) { this.#stale = true; setTimeout(again, 300); } }, signal);
@@ -87,10 +90,15 @@ export class StrandsRoom {
     const { query } = place();
     await this.#load();
     const strand = this.#plan.strands.findIndex(({ label }) => label === query.get("strand"));
-    const row = Number(query.get("row") ?? NaN);
     if (strand >= 0) this.#follow(strand, true);
-    if (Number.isInteger(row)) this.#showRow(Math.min(this.blanket.rows, Math.max(1, row)) - 1, false);
-    else if (strand < 0) this.#showRow(0, false);
+    this.#still(() => this.rows.begin(query.get("row"), strand >= 0));
+  }
+
+  /** @param {() => void} work The chart stays where it is meanwhile. */
+  #still(work) {
+    this.#leading = false;
+    work();
+    this.#leading = true;
   }
 
   async #load() {
@@ -105,7 +113,7 @@ export class StrandsRoom {
     fill(this.choose, h("option", { value: "" }, t("strands.none")), ...groups);
     if (this.#chosen !== null && this.#chosen >= strands.length) this.#chosen = null;
     this.#follow(this.#chosen, false);
-    this.#showRow(Math.min(this.#row, this.blanket.rows - 1), false);
+    this.#still(() => this.rows.show(this.rows.row));
     this.sheet.ask();
   }
 
@@ -118,29 +126,58 @@ export class StrandsRoom {
     const round = (/** @type {"minus" | "plus" | "whole"} */ name, /** @type {string} */ label, /** @type {() => void} */ run) =>
       h("button", { type: "button", class: "button button-bare", "aria-label": label, title: label, on: { click: run } }, icon(name, 20));
     return h("div", { class: "chart-bar", role: "group", "aria-label": t("chart.bar") },
+      ...(/** @type {const} */ ([["row-title", "strands.toRow"], ["follow-title", "strands.toStrand"], ["legend-title", "strands.toMarks"]])).map(([id, words]) =>
+        h("button", { type: "button", class: "button button-small", on: { click: () => this.#reach(id, true) } }, t(words))),
       h("p", { class: "soft bar-hint" }, t("strands.touch")), h("span", { class: "spring" }),
-      round("minus", t("chart.smaller"), () => this.sheet.zoom(0.8)), round("whole", t("chart.fit"), () => this.sheet.fit()), round("plus", t("chart.larger"), () => this.sheet.zoom(1.25)));
+      round("minus", t("chart.smaller"), () => this.#zoom(0.8)), round("whole", t("chart.fit"), () => this.sheet.fit()), round("plus", t("chart.larger"), () => this.#zoom(1.25)));
+  }
+
+  /**
+   * Goes to a part of the side.
+   * @param {string} id Of its heading.
+   * @param {boolean} focus
+   */
+  #reach(id, focus) {
+    const heading = this.element.querySelector(`#${id}`);
+    if (!(heading instanceof HTMLElement)) return;
+    heading.scrollIntoView({ block: "start" });
+    if (focus) heading.focus({ preventScroll: true });
+  }
+
+  /**
+   * Larger or smaller; the strand that is followed, or else the row that is read, stays in sight.
+   * @param {number} factor
+   */
+  #zoom(factor) {
+    const spot = this.#way[this.#at];
+    const step = spot && this.#stepAt(spot);
+    const { stretch } = this.rows;
+    this.sheet.zoom(factor);
+    if (spot && step) this.sheet.show({ column: this.#columnOf(step), row: spot.row });
+    else if (stretch !== null) this.sheet.show({ column: Math.min(stretch.from, this.blanket.columns - 1), row: stretch.row });
+  }
+
+  /** @param {Step} step */
+  #columnOf(step) {
+    const [kind, , from] = step;
+    const leftwards = (kind === "work" || kind === "carry" || kind === "draw_back") && step[3] < from;
+    return Math.min(this.blanket.columns - 1, Math.max(0, leftwards ? from - 1 : from));
   }
 
   #followSection() {
     const step = (/** @type {"previous" | "next"} */ name, /** @type {string} */ label, /** @type {number} */ by) =>
       h("button", { type: "button", class: "button button-small", "data-do": `${name}-step`, on: { click: () => this.#step(this.#at + by) } }, name === "previous" && icon(name, 18), label, name === "next" && icon(name, 18));
+    const jump = (/** @type {"first" | "last"} */ name, /** @type {string} */ label, /** @type {() => number} */ to) =>
+      h("button", { type: "button", class: "button button-small", "data-do": `${name}-step`, on: { click: () => this.#step(to()) } }, name === "first" && icon(name, 18), label, name === "last" && icon(name, 18));
     this.follow = h("div", { class: "stack", hidden: true }, this.facts,
-      h("div", { class: "between" }, step("previous", t("strands.previousStep"), -1), this.position, step("next", t("strands.nextStep"), 1)), this.steps);
-    return h("section", { class: "side-block", "aria-labelledby": "follow-title" }, h("h2", { id: "follow-title" }, t("strands.follow")),
+      h("div", { class: "between" }, step("previous", t("strands.previousStep"), -1), this.position, step("next", t("strands.nextStep"), 1)),
+      h("div", { class: "between" }, jump("first", t("strands.toJoin"), () => 0), jump("last", t("strands.toCut"), () => this.#way.length - 1)), this.steps);
+    return h("section", { class: "side-block", "aria-labelledby": "follow-title" }, h("h2", { id: "follow-title", tabindex: -1 }, t("strands.follow")),
       h("label", { class: "field", for: "strand-choice" }, h("span", {}, t("strands.which")), this.choose), this.follow);
   }
 
-  #rowSection() {
-    const turn = (/** @type {"previous" | "next"} */ name, /** @type {string} */ label, /** @type {number} */ by) =>
-      h("button", { type: "button", class: "button button-small", "data-do": `${name}-row`, on: { click: () => this.#showRow(this.#row + by, true) } }, name === "previous" && icon("down", 18), label, name === "next" && icon("up", 18));
-    return h("section", { class: "side-block", "aria-labelledby": "row-title" }, h("h2", { id: "row-title" }, t("strands.rowByRow")),
-      h("div", { class: "row-turn" }, turn("previous", t("strands.previousRow"), -1), this.rowField.element, turn("next", t("strands.nextRow"), 1)),
-      h("div", { "aria-live": "polite" }, this.rowHead, this.rowWords));
-  }
-
   #legend() {
-    return h("section", { class: "side-block", "aria-labelledby": "legend-title" }, h("h2", { id: "legend-title" }, t("legend.title")), legend());
+    return h("section", { class: "side-block", "aria-labelledby": "legend-title" }, h("h2", { id: "legend-title", tabindex: -1 }, t("legend.title")), legend());
   }
 
   /**
@@ -171,7 +208,8 @@ export class StrandsRoom {
     if (next === undefined) return;
     this.#follow(next.strand, false);
     this.#step(this.#way.findIndex(({ row, step }) => row === next.spot.row && step === next.spot.step), false);
-    this.#showRow(cell.row, false);
+    this.#reaching = true;
+    this.#still(() => this.rows.show(cell.row));
   }
 
   /**
@@ -235,8 +273,11 @@ export class StrandsRoom {
     if (show) {
       const step = this.#stepAt(spot);
       if (this.sheet.view.cell < 12) this.sheet.view.zoom(14 / this.sheet.view.cell);
-      if (step) this.sheet.show({ column: Math.min(this.blanket.columns - 1, step[2]), row: spot.row });
-      if (spot.row !== this.#row) this.#showRow(spot.row, false);
+      if (step) {
+        this.sheet.cursor = { column: this.#columnOf(step), row: spot.row };
+        this.sheet.show(this.sheet.cursor);
+      }
+      if (spot.row !== this.rows.row) this.#still(() => this.rows.show(spot.row));
       this.bus.emit("say", { text: `${t("strands.stepRow", { row: spot.row + 1 })}: ${this.#stepWords(spot)}` });
     }
     this.sheet.ask();
@@ -270,40 +311,55 @@ export class StrandsRoom {
     return t(`step.${kind}`, { made });
   }
 
-  #typedRow() {
-    const typed = this.rowField.value;
-    if (typed !== null && typed >= 1 && typed <= this.blanket.rows) this.#showRow(typed - 1, true, true);
+  /** @param {"turned" | "line" | "read"} how */
+  #moved(how) {
+    const { row, stretch } = this.rows;
+    if (how === "turned") {
+      setQuery("row", String(row + 1));
+      // The strand that is followed goes along, where it has something to do in that row.
+      const step = this.#way.findIndex((spot) => spot.row === row);
+      if (step >= 0 && this.#way[this.#at]?.row !== row) this.#step(step, false);
+    }
+    if (how !== "turned" && this.#reaching) {
+      this.#reaching = false;
+      this.#reach("follow-title", false);
+    }
+    if (this.#leading && how !== "read") {
+      const { fromColumn, toColumn } = this.sheet.view.inSight;
+      const middle = Math.floor((fromColumn + toColumn) / 2);
+      const column = stretch === null || stretch.row !== row ? middle : stretch.to < stretch.from ? stretch.from - 1 : stretch.from;
+      this.sheet.show({ column: Math.min(this.blanket.columns - 1, Math.max(0, column)), row });
+    }
+    this.sheet.ask();
   }
 
   /**
-   * @param {number} row From 0.
-   * @param {boolean} show
-   * @param {boolean} [typed] The field is being typed in: leave it alone.
+   * The stretch of the line that is marked, filled; a bar where it makes no stitch.
+   * @param {CanvasRenderingContext2D} context
+   * @param {View} view
+   * @param {Colours} colours
    */
-  #showRow(row, show, typed = false) {
-    this.#row = Math.min(this.blanket.rows - 1, Math.max(0, row));
-    if (!typed) this.rowField.value = this.#row + 1;
-    setQuery("row", String(this.#row + 1));
-    if (show) {
-      const { fromColumn, toColumn } = this.sheet.view.inSight;
-      this.sheet.show({ column: Math.floor((fromColumn + toColumn) / 2), row: this.#row });
-    }
-    this.sheet.ask();
-    void this.#readRow();
-  }
-
-  async #readRow() {
-    this.#asking?.abort();
-    const asking = new AbortController();
-    this.#asking = asking;
-    try {
-      const words = await http.row(this.blanket.id, this.#row + 1, this.settings.value.terms, AbortSignal.any([asking.signal, this.signal]));
-      const body = words.text.replace(/^Rows? [^:]*:\s*/, "");
-      this.rowHead.textContent = t("strands.rowHead", { row: words.number, side: t(words.side === "RS" ? "strands.rs" : "strands.ws"), way: t(words.direction.startsWith("l") ? "strands.leftwards" : "strands.rightwards") });
-      fill(this.rowWords, ...body.split("\n").flatMap(parts).map((part) => h("li", {}, part)));
-    } catch (error) {
-      if (!asking.signal.aborted) this.#trouble(error);
-    }
+  #drawStretch(context, view, colours) {
+    const { stretch } = this.rows;
+    if (stretch === null) return;
+    const [left, right] = [view.x(Math.min(stretch.from, stretch.to)), view.x(Math.max(stretch.from, stretch.to))];
+    const width = Math.max(4, right - left);
+    const x = (left + right - width) / 2;
+    const height = Math.max(6, view.cellHeight);
+    const y = view.y(stretch.row) + (view.cellHeight - height) / 2;
+    context.save();
+    context.setLineDash([]);
+    context.globalAlpha = 0.3;
+    context.fillStyle = colours.mark;
+    context.fillRect(x, y, width, height);
+    context.globalAlpha = 1;
+    context.lineWidth = 5;
+    context.strokeStyle = colours.paper;
+    context.strokeRect(x - 1, y - 2, width + 2, height + 4);
+    context.lineWidth = 2.5;
+    context.strokeStyle = colours.mark;
+    context.strokeRect(x - 1, y - 2, width + 2, height + 4);
+    context.restore();
   }
 
   /** @param {Cell} cell */
@@ -315,28 +371,4 @@ export class StrandsRoom {
       ? t("strands.cell", { row: cell.row + 1, stitch, label: worker })
       : t("strands.cellOver", { row: cell.row + 1, stitch, label: worker, inside: inside.join(", ") });
   }
-}
-
-/**
- * The things to do in a row: split at semicolons, those inside brackets left alone.
- * @param {string} text
- * @returns {string[]}
- */
-function parts(text) {
-  /** @type {string[]} */
-  const found = [];
-  let depth = 0;
-  let part = "";
-  for (const letter of text.replace(/\s+/g, " ")) {
-    if (letter === "[") depth += 1;
-    if (letter === "]") depth -= 1;
-    if (letter === ";" && depth === 0) {
-      found.push(part.trim());
-      part = "";
-    } else {
-      part += letter;
-    }
-  }
-  if (part.trim() !== "") found.push(part.trim());
-  return found;
 }

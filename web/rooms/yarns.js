@@ -1,14 +1,15 @@
 // The panel "Yarns": the person's list, to add to, change, read from a file and save as one.
 
 /** @import { Yarn } from "../types.js" */
+/** @import { OpenBlanket } from "../base/open-blanket.js" */
 /** @import { Bus } from "../base/bus.js" */
 
 import { fill, h } from "../base/dom.js";
 import { http } from "../base/http.js";
 import { icon } from "../base/icons.js";
 import { number, t } from "../base/words.js";
-import { ask } from "../parts/dialog.js";
-import { keyOf, plainYarn, YarnForm } from "../parts/yarn-form.js";
+import { readList, takeBackList } from "../parts/read-list.js";
+import { keyOf, listed, plainYarn, YarnForm } from "../parts/yarn-form.js";
 
 /** How long typing must rest before the list is kept, in milliseconds. */
 const REST = 500;
@@ -20,9 +21,15 @@ export class YarnsPanel {
   /** @type {ReturnType<typeof setTimeout> | undefined} */
   #resting;
 
-  /** @param {{bus: Bus}} options */
-  constructor({ bus }) {
+  #end = new AbortController();
+  /** Whether the news of a changed list is our own. */
+  #telling = false;
+
+  /** @param {{bus: Bus, blanket: OpenBlanket | null}} options `blanket`: the open one. */
+  constructor({ bus, blanket }) {
     this.bus = bus;
+    this.blanket = blanket;
+    bus.on("yarns", () => { if (!this.#telling) void this.open(); }, this.#end.signal);
     this.list = h("ul", { class: "yarn-list" });
     this.count = h("p", { class: "soft" });
     this.saved = h("span", { class: "soft", role: "status" });
@@ -47,6 +54,7 @@ export class YarnsPanel {
 
   /** Keeps at once what still rests. */
   close() {
+    this.#end.abort();
     if (this.#resting !== undefined) void this.#keep();
   }
 
@@ -54,6 +62,7 @@ export class YarnsPanel {
     this.count.textContent = t("yarns.count", { count: this.#yarns.length });
     if (this.#yarns.length === 0) {
       fill(this.list, h("li", { class: "empty-small" }, t("yarns.empty")));
+      void this.#offers();
       return;
     }
     fill(this.list, ...this.#yarns.map((yarn) => this.#entry(yarn)));
@@ -80,8 +89,10 @@ export class YarnsPanel {
       const form = new YarnForm({
         yarn: this.#yarns.find((other) => other.key === yarn.key) ?? yarn,
         changed: () => {
-          const value = form.value;
+          const value = form.check(false);
           if (value === null) {
+            clearTimeout(this.#resting);
+            this.#resting = undefined;
             this.saved.textContent = t("yarns.incomplete");
             return;
           }
@@ -112,22 +123,7 @@ export class YarnsPanel {
   async #remove(yarn) {
     this.#yarns = this.#yarns.filter((other) => other.key !== yarn.key);
     this.#show();
-    await this.#keep();
-    this.#offerBack(t("yarns.removed", { name: yarn.name }));
-  }
-
-  /** @param {string} text What was done to the list. */
-  #offerBack(text) {
-    const back = async () => {
-      try {
-        this.#yarns = (await http.takeBackYarns()).yarns;
-        this.#show();
-        this.bus.emit("yarns", {});
-      } catch (error) {
-        this.bus.emit("trouble", { error });
-      }
-    };
-    this.bus.emit("note", { text, undo: () => void back() });
+    if (await this.#keep()) this.bus.emit("note", { text: t("yarns.removed", { name: yarn.name }), undo: () => void takeBackList(this.bus) });
   }
 
   #keepSoon() {
@@ -142,9 +138,13 @@ export class YarnsPanel {
     try {
       await http.putYarns(this.#yarns);
       this.saved.textContent = t("yarns.kept");
+      this.#telling = true;
       this.bus.emit("yarns", {});
+      this.#telling = false;
+      return true;
     } catch (error) {
       this.bus.emit("trouble", { error });
+      return false;
     }
   }
 
@@ -152,17 +152,35 @@ export class YarnsPanel {
   async #read(input) {
     const file = input.files?.[0];
     input.value = "";
-    if (file === undefined) return;
-    const sure = this.#yarns.length === 0 || await ask({ title: t("yarns.readTitle"), text: t("yarns.readText", { name: file.name }), yes: t("yarns.read") });
-    if (!sure) return;
+    if (file !== undefined) await readList(file, this.bus);
+  }
+
+  /** Whose yarns could be taken over: those of the open blanket, and of the demo where it is on the shelf. */
+  async #offers() {
+    const { blanket } = this;
+    /** @type {{name: string, demo: boolean, yarns: Yarn[]}[]} */
+    const found = blanket === null ? [] : [{ name: blanket.name, demo: false, yarns: blanket.palette.map(listed) }];
     try {
-      const { yarns, notes = [] } = await http.readYarns(file);
-      this.#yarns = yarns;
-      this.#show();
-      this.bus.emit("yarns", {});
-      this.#offerBack([t("yarns.wasRead", { count: yarns.length }), ...notes].join(" · "));
+      const { blankets } = await http.shelf();
+      const demo = blankets.find(({ invented }) => invented);
+      if (demo !== undefined && demo.id !== blanket?.id) found.push({ name: demo.name, demo: true, yarns: (await http.blanket(demo.id)).palette.map(listed) });
     } catch (error) {
       this.bus.emit("trouble", { error });
     }
+    if (this.#yarns.length > 0 || !this.list.isConnected) return;
+    fill(this.list, h("li", { class: "empty-small stack" }, h("p", {}, t("yarns.empty")),
+      ...found.map(({ name, demo, yarns }) => h("div", {}, h("button", { type: "button", class: "button", on: { click: () => void this.#takeOver(yarns, name) } },
+        t(demo ? "yarns.takeDemo" : "yarns.takeOpen", { name, count: yarns.length }))))));
+  }
+
+  /**
+   * @param {Yarn[]} yarns
+   * @param {string} name
+   */
+  async #takeOver(yarns, name) {
+    this.#yarns = yarns;
+    this.#show();
+    this.list.querySelector("summary")?.focus();
+    if (await this.#keep()) this.bus.emit("note", { text: t("yarns.tookOver", { name, count: yarns.length }), undo: () => void takeBackList(this.bus) });
   }
 }

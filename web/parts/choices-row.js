@@ -1,0 +1,51 @@
+// A row of charts of one picture, from the one most like it to the one that is least work, to take one.
+
+/** @import { Choice } from "../types.js" */
+
+import { fill, h } from "../base/dom.js";
+import { http } from "../base/http.js";
+import { number, t } from "../base/words.js";
+
+/** Mean differences, in CIEDE2000, up to which a chart is called so. Chosen by eye. */
+const LIKENESS = /** @type {const} */ ([[3, "choices.very"], [5, "choices.like"], [8, "choices.fairly"], [Infinity, "choices.less"]]);
+
+export class ChoicesRow {
+  /** @param {{take: (at: number) => void}} options */
+  constructor({ take }) {
+    this.take = take;
+    this.list = h("ul", { class: "choice-cards" });
+    this.element = h("section", { class: "choices", hidden: true, "aria-label": t("choices.title") },
+      h("h2", {}, t("choices.title")), h("p", { class: "soft" }, t("choices.help")), this.list);
+  }
+
+  clear() {
+    this.element.hidden = true;
+    fill(this.list);
+  }
+
+  /**
+   * @param {string | number} job
+   * @param {Choice[]} choices From the one most like the picture on.
+   */
+  show(job, choices) {
+    this.element.hidden = choices.length === 0;
+    const plain = choices.find((choice) => choice.plain) ?? choices[0];
+    const focused = document.activeElement instanceof HTMLElement ? document.activeElement.dataset.choice : undefined;
+    fill(this.list, ...choices.map((choice) => {
+      const { at, plan, mean_difference: mean, blurred_difference: blurred } = choice;
+      const likeness = LIKENESS.find(([most]) => mean <= most)?.[1] ?? "choices.less";
+      const share = plain === undefined || plain === choice || plain.plan.cost === 0 ? null : Math.round((100 * plan.cost) / plain.plan.cost);
+      return h("li", { class: "choice-card" },
+        h("img", { src: http.choicePicture(job, at), alt: t("choices.alt", { ends: plan.ends, hours: number(plan.hours.total) }), loading: "lazy" }),
+        h("p", { class: "choice-name" }, share === null ? t("choices.plain") : t("choices.share", { share })),
+        h("dl", { class: "facts" },
+          h("dt", {}, t("numbers.hours")), h("dd", {}, number(plan.hours.total)),
+          h("dt", {}, t("numbers.ends")), h("dd", {}, number(plan.ends)),
+          h("dt", {}, t("numbers.atOnce")), h("dd", {}, number(plan.strands_at_once)),
+          h("dt", {}, t("choices.likeness")), h("dd", {}, t(likeness), " ", h("small", { title: t("choices.difference") }, `${number(mean, 1)} · ${number(blurred, 1)}`))),
+        h("button", { type: "button", class: "button", "data-choice": String(at), on: { click: () => this.take(at) } }, t("choices.take")));
+    }));
+    const again = focused === undefined ? null : this.list.querySelector(`[data-choice="${focused}"]`);
+    if (again instanceof HTMLElement) again.focus();
+  }
+}

@@ -154,18 +154,31 @@ impl From<ChooseError> for ChartingError {
     }
 }
 
-/// Makes a chart of a picture: crop, size, average, choice of yarns, nearest yarn for each cell.
-/// No dithering: stray stitches cost ends.
+/// A picture brought to the size of its chart, and its yarns, before any stitch has one.
+#[derive(Clone, Debug)]
+pub struct Prepared {
+    /// The picture's cells, the frame left out.
+    pub cells: Cells,
+    /// The yarns: those chosen or given, and the frame's.
+    pub palette: Palette,
+    /// For each palette entry its place in the list of yarns.
+    pub yarns: Vec<usize>,
+    /// The frame, its yarn a palette entry.
+    pub frame: Option<Frame>,
+    /// The part of the picture that is shown.
+    pub area: Area,
+}
+
+/// Prepares a picture: crop, size, average, choice of yarns.
 ///
 /// # Errors
 /// When the crop, the size or the yarns cannot be, or the watch stops it.
-#[allow(clippy::cast_precision_loss)]
-pub fn chart_picture(
+pub fn prepare(
     picture: &Picture,
     request: &Request,
     yarns: &[Yarn],
     watch: Watch<'_>,
-) -> Result<Noted<Charted>, ChartingError> {
+) -> Result<Noted<Prepared>, ChartingError> {
     let mut notes = Vec::new();
     check_yarns(request, yarns)?;
     let mut area = match &request.crop {
@@ -180,41 +193,94 @@ pub fn chart_picture(
         area = cut(area, inner, &request.gauge, &mut notes);
     }
 
-    let cells = average(picture, area, inner.columns, inner.rows, &mut part(watch, 0.0, 0.4))?;
-    let chosen = match &request.colours {
+    let cells = average(picture, area, inner.columns, inner.rows, &mut part(watch, 0.0, 0.5))?;
+    let mut entries = match &request.colours {
         Colours::Given(given) => given.clone(),
         Colours::Choose(choice) => {
             let mut choice = choice.clone();
             choice.keep.extend(request.frame.map(|frame| frame.yarn));
-            choose(&cells, yarns, &choice, &mut part(watch, 0.4, 0.4))?.unpack(&mut notes)
+            choose(&cells, yarns, &choice, &mut part(watch, 0.5, 0.5))?.unpack(&mut notes)
         }
     };
-    let pool: Vec<Yarn> = chosen.iter().map(|&at| yarns[at].clone()).collect();
-    let (nearest, mean_difference) = assign(&cells, &pool, &mut part(watch, 0.8, 0.2))?;
-
-    // The palette: the chosen yarns, and the frame's where the picture itself has none of it.
-    let mut entries = chosen;
+    // The frame's yarn, where the picture itself has none of it.
     if let Some(frame) = request.frame
         && !entries.contains(&frame.yarn)
     {
         entries.push(frame.yarn);
     }
-    let frame = request.frame.and_then(|frame| entries.iter().position(|&at| at == frame.yarn));
-    let framed = surround(&nearest, inner, edge, frame.unwrap_or(0));
-    let (entries, framed) = match request.colours {
-        Colours::Given(_) => (entries, framed),
-        Colours::Choose(ref choice) => drop_unused(entries, framed, &choice.keep),
-    };
+    let frame = request.frame.map(|frame| Frame {
+        yarn: entries.iter().position(|&at| at == frame.yarn).expect("it was pushed where it was missing"),
+        ..frame
+    });
     let palette = Palette::new(entries.iter().map(|&at| yarns[at].clone()).collect())?;
-    let chart = Chart::new(palette, whole.rows, whole.columns, &framed)?;
-    for (yarn, stitches) in chart.palette().yarns().iter().zip(chart.stitches_by_yarn()) {
-        if stitches == 0 {
-            notes.push(format!("the yarn {:?} is used in no stitch", yarn.key));
-        }
-    }
-    note_short(&chart, &request.gauge, &mut notes);
+    Ok(Noted { value: Prepared { cells, palette, yarns: entries, frame, area }, notes })
+}
+
+/// Makes a chart of a picture: crop, size, average, choice of yarns, nearest yarn for each cell.
+/// No dithering: stray stitches cost ends.
+///
+/// # Errors
+/// When the crop, the size or the yarns cannot be, or the watch stops it.
+pub fn chart_picture(
+    picture: &Picture,
+    request: &Request,
+    yarns: &[Yarn],
+    watch: Watch<'_>,
+) -> Result<Noted<Charted>, ChartingError> {
+    let mut notes = Vec::new();
+    let prepared = prepare(picture, request, yarns, &mut part(watch, 0.0, 0.8))?.unpack(&mut notes);
+    let Prepared { cells, palette, frame, .. } = &prepared;
+    // With yarns that were given, one that is there for the frame alone makes no stitch of the picture.
+    let pool = match &request.colours {
+        Colours::Given(given) => given.len(),
+        Colours::Choose(_) => palette.len(),
+    };
+    let (nearest, mean_difference) = assign(cells, &palette.yarns()[..pool], &mut part(watch, 0.8, 0.2))?;
+    let inner = Size { columns: cells.columns(), rows: cells.rows() };
+    let edge = frame.map_or(0, |frame| frame.stitches as usize);
+    let framed = surround(&nearest, inner, edge, frame.map_or(0, |frame| frame.yarn));
+    let chart = Chart::new(palette.clone(), inner.rows + 2 * edge, inner.columns + 2 * edge, &framed)?;
+    let charted = prepared.charted(&chart, request, mean_difference)?.unpack(&mut notes);
     tell(watch, 1.0)?;
-    Ok(Noted { value: Charted { chart, yarns: entries, mean_difference, area }, notes })
+    Ok(Noted { value: charted, notes })
+}
+
+impl Prepared {
+    /// A chart of this picture as it goes to a person: without the yarns that were chosen but are in
+    /// no stitch, and with what is to be known of the others.
+    ///
+    /// # Errors
+    /// When the chart is of other yarns.
+    pub fn charted(
+        self,
+        chart: &Chart,
+        request: &Request,
+        mean_difference: f64,
+    ) -> Result<Noted<Charted>, ChartingError> {
+        let cells: Vec<u8> =
+            chart.row_indices().flat_map(|row| chart.row(row)).map(|cell| cell.as_u8()).collect();
+        let entries = (0..self.palette.len()).collect();
+        let (left, cells) = match &request.colours {
+            Colours::Given(_) => (entries, cells),
+            Colours::Choose(choice) => {
+                let kept: Vec<usize> = (0..self.palette.len())
+                    .filter(|&entry| choice.keep.contains(&self.yarns[entry]))
+                    .collect();
+                drop_unused(entries, cells, &kept)
+            }
+        };
+        let palette = Palette::new(left.iter().map(|&entry| self.palette.yarns()[entry].clone()).collect())?;
+        let chart = Chart::new(palette, chart.rows(), chart.columns(), &cells)?;
+        let mut notes = Vec::new();
+        for (yarn, stitches) in chart.palette().yarns().iter().zip(chart.stitches_by_yarn()) {
+            if stitches == 0 {
+                notes.push(format!("the yarn {:?} is used in no stitch", yarn.key));
+            }
+        }
+        note_short(&chart, &request.gauge, &mut notes);
+        let yarns = left.iter().map(|&entry| self.yarns[entry]).collect();
+        Ok(Noted { value: Charted { chart, yarns, mean_difference, area: self.area }, notes })
+    }
 }
 
 /// Makes a chart of cells with exactly these yarns: each cell takes the nearest by CIEDE2000, the
@@ -304,7 +370,7 @@ fn nearest_of(cell: Lab, colours: &[Tint], guess: usize) -> (usize, f64) {
     let (mut nearest, mut least) = (guess, tint.difference(&colours[guess]));
     let mut second = f64::INFINITY;
     for (at, colour) in colours.iter().enumerate() {
-        if at == guess || tint.at_least(colour) > least + SLACK {
+        if at == guess || tint.is_beyond(colour, least + SLACK) {
             continue;
         }
         let difference = tint.difference(colour);

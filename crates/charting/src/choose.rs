@@ -239,7 +239,7 @@ fn alike(tints: &[Tint]) -> Vec<bool> {
     let mut alike = vec![false; tints.len() * tints.len()];
     for (one, tint) in tints.iter().enumerate() {
         for (two, other) in tints.iter().enumerate().take(one) {
-            let near = tint.at_least(other) < ALIKE && tint.difference(other) < ALIKE;
+            let near = !tint.is_beyond(other, ALIKE) && tint.difference(other) < ALIKE;
             alike[one * tints.len() + two] = near;
             alike[two * tints.len() + one] = near;
         }

@@ -113,7 +113,7 @@ fn assign(bins: &[Bin], centres: &[Tint], slots: &mut [usize]) -> f64 {
         let mut least = bin.tint.difference(&centres[*slot]);
         let guess = *slot;
         for (at, centre) in centres.iter().enumerate() {
-            if at == guess || bin.tint.at_least(centre) > least {
+            if at == guess || bin.tint.is_beyond(centre, least) {
                 continue;
             }
             let difference = bin.tint.difference(centre);

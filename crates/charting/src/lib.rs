@@ -31,7 +31,9 @@ mod search;
 mod size;
 mod stock;
 
-pub use chart::{Charted, ChartingError, Colours, Frame, Request, chart_cells, chart_picture};
+pub use chart::{
+    Charted, ChartingError, Colours, Frame, Prepared, Request, chart_cells, chart_picture, prepare,
+};
 pub use choose::{ALIKE, Choice, ChooseError, choose};
 pub use crop::{Area, Crop, CropError, Measure};
 pub use free::free_colours;

@@ -16,6 +16,7 @@ use tokio::task::spawn_blocking;
 
 use crate::failure::Failure;
 use crate::limits::Limits;
+use crate::wire;
 
 /// How a job stands.
 #[derive(Clone, Debug)]
@@ -23,6 +24,8 @@ enum State {
     Running {
         stage: &'static str,
         done: f64,
+        /// Charts to choose from that are there already.
+        found: usize,
     },
     Done(Value),
     Failed {
@@ -39,7 +42,9 @@ impl State {
 
     fn event(&self) -> Event {
         let (name, data) = match self {
-            Self::Running { stage, done } => ("progress", json!({"stage": stage, "done": done})),
+            Self::Running { stage, done, found } => {
+                ("progress", json!({"stage": stage, "done": done, "found": found}))
+            }
             Self::Done(result) => ("done", json!({"result": result})),
             Self::Failed { error, cancelled } => ("failed", json!({"error": error, "cancelled": cancelled})),
         };
@@ -47,7 +52,56 @@ impl State {
     }
 }
 
+/// Charts to choose from that a job has found so far. They stay as long as the job is remembered.
+#[derive(Debug, Default)]
+pub(crate) struct Found(Mutex<Row>);
+
+#[derive(Debug, Default)]
+struct Row {
+    choices: Vec<Arc<workbench::Choice>>,
+    /// Those that no other beats, once that is known.
+    stay: Option<Vec<usize>>,
+    notes: Vec<String>,
+}
+
+impl Found {
+    fn row(&self) -> MutexGuard<'_, Row> {
+        self.0.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    pub(crate) fn add(&self, choice: workbench::Choice) {
+        self.row().choices.push(Arc::new(choice));
+    }
+
+    /// All are found.
+    pub(crate) fn end(&self, workbench::Row { stay, notes }: workbench::Row) {
+        let mut row = self.row();
+        row.stay = Some(stay);
+        row.notes = notes;
+    }
+
+    /// One of them.
+    pub(crate) fn choice(&self, at: usize) -> Option<Arc<workbench::Choice>> {
+        self.row().choices.iter().find(|choice| choice.at == at).cloned()
+    }
+
+    /// Those to show: from the one most like the picture on.
+    pub(crate) fn shown(&self) -> wire::Choices {
+        let row = self.row();
+        let stays = |at: &usize| row.stay.as_ref().is_none_or(|stay| stay.contains(at));
+        let mut choices: Vec<wire::Choice> = row
+            .choices
+            .iter()
+            .filter(|choice| stays(&choice.at))
+            .map(|choice| wire::Choice::from(&**choice))
+            .collect();
+        choices.sort_by(|one, two| one.mean_difference.total_cmp(&two.mean_difference));
+        wire::Choices { choices, notes: row.notes.clone() }
+    }
+}
+
 struct Job {
+    found: Arc<Found>,
     state: watch::Receiver<State>,
     cancelled: Arc<AtomicBool>,
     over_since: Option<Instant>,
@@ -79,7 +133,7 @@ impl Jobs {
     /// When as many run as may.
     pub(crate) fn start(
         self: &Arc<Self>,
-        work: impl FnOnce(Tell<'_>) -> Result<Value, Failure> + Send + 'static,
+        work: impl FnOnce(Tell<'_>, &Found) -> Result<Value, Failure> + Send + 'static,
     ) -> Result<u64, Failure> {
         let mut table = self.table();
         if table.jobs.values().filter(|job| job.over_since.is_none()).count() >= self.limits.jobs {
@@ -90,11 +144,14 @@ impl Jobs {
                 "wait until one is done, or stop one",
             ));
         }
-        let (sender, state) = watch::channel(State::Running { stage: "waiting", done: 0.0 });
+        let (sender, state) = watch::channel(State::Running { stage: "waiting", done: 0.0, found: 0 });
         let cancelled = Arc::new(AtomicBool::new(false));
         table.last += 1;
         let id = table.last;
-        table.jobs.insert(id, Job { state, cancelled: Arc::clone(&cancelled), over_since: None });
+        let found = Arc::<Found>::default();
+        let job =
+            Job { found: Arc::clone(&found), state, cancelled: Arc::clone(&cancelled), over_since: None };
+        table.jobs.insert(id, job);
         drop(table);
         let until = Instant::now() + self.limits.job_time;
         let jobs = Arc::clone(self);
@@ -102,14 +159,16 @@ impl Jobs {
             let watched = (sender.clone(), Arc::clone(&cancelled));
             let outcome = spawn_blocking(move || {
                 let (sender, cancelled) = watched;
-                work(&|stage, done| {
-                    sender.send_replace(State::Running { stage, done: done.clamp(0.0, 1.0) });
+                let tell = |stage, done: f64| {
+                    let found = found.row().choices.len();
+                    sender.send_replace(State::Running { stage, done: done.clamp(0.0, 1.0), found });
                     if cancelled.load(Ordering::Relaxed) || Instant::now() >= until {
                         ControlFlow::Break(())
                     } else {
                         ControlFlow::Continue(())
                     }
-                })
+                };
+                work(&tell, &found)
             })
             .await;
             let end = match outcome {
@@ -154,6 +213,14 @@ impl Jobs {
                 Some((now.event(), next))
             }
         }))
+    }
+
+    /// What a job has found.
+    ///
+    /// # Errors
+    /// When there is no such job, or not any more.
+    pub(crate) fn found(&self, id: u64) -> Result<Arc<Found>, Failure> {
+        Ok(Arc::clone(&self.table().jobs.get(&id).ok_or_else(no_job)?.found))
     }
 
     /// Asks a job to stop at its next step. One that is over stays as it ended.

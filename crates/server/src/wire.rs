@@ -4,6 +4,7 @@
 //! A field that is not known is refused, so that a slip of the pen is told and not passed over.
 
 mod looks;
+mod picture;
 mod words;
 
 use base64::Engine as _;
@@ -14,6 +15,7 @@ use serde::{Deserialize, Serialize};
 use crate::failure::Failure;
 
 pub use looks::{AlikePair, AlikeYarns, BleedingPair};
+pub use picture::{ChartedAgain, Choice, Choices, Colours, Extent, Important, Part, PictureWish, TakeChoice};
 pub use words::{Align, ForGauge, Lettered, Lettering, OfWords, Seam, WordsOn};
 
 /// A yarn. What is not known of it is `null` or left out.
@@ -917,138 +919,6 @@ impl From<workbench::Changed> for Changed {
             hours_by: changed.by.hours,
             can_take_back: changed.can_take_back,
             can_do_again: changed.can_do_again,
-        }
-    }
-}
-
-/// How a picture is to be charted.
-#[derive(Debug, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct PictureWish {
-    /// Degrees clockwise: 0, 90, 180 or 270.
-    #[serde(default)]
-    pub turn: u32,
-    /// The part of the turned picture; all of it where left out.
-    pub crop: Option<Part>,
-    /// Finished width; one side may be left out.
-    pub width: Option<Extent>,
-    /// Finished height.
-    pub height: Option<Extent>,
-    /// Its gauge.
-    pub gauge: Gauge,
-    /// Which yarns.
-    pub colours: Colours,
-    /// The yarns to choose from; the person's list where left out.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub yarns: Option<Vec<Yarn>>,
-}
-
-/// A part of a picture: from 0 to 1 of its sides, from the top left.
-#[derive(Clone, Copy, Debug, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Part {
-    /// From the left.
-    pub x: f64,
-    /// From the top.
-    pub y: f64,
-    /// Of the width.
-    pub width: f64,
-    /// Of the height.
-    pub height: f64,
-}
-
-/// How wide or high: `{"cm": 110}`.
-#[derive(Clone, Copy, Debug, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Extent {
-    /// Centimetres.
-    Cm(f64),
-    /// Inches.
-    Inches(f64),
-    /// Stitches, or rows.
-    Stitches(u32),
-}
-
-/// Which yarns: `{"count": 8}` or `{"keys": ["oat", "ink"]}`.
-#[derive(Clone, Debug, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Colours {
-    /// The best so many.
-    Count(usize),
-    /// These.
-    Keys(Vec<String>),
-}
-
-impl From<&workbench::PictureWish> for PictureWish {
-    fn from(wish: &workbench::PictureWish) -> Self {
-        let extent = |extent| match extent {
-            workbench::Extent::Cm(cm) => Extent::Cm(cm),
-            workbench::Extent::Inches(inches) => Extent::Inches(inches),
-            workbench::Extent::Stitches(stitches) => Extent::Stitches(stitches),
-        };
-        Self {
-            turn: wish.turn.as_degrees(),
-            crop: wish.crop.map(|part| Part { x: part.x, y: part.y, width: part.width, height: part.height }),
-            width: wish.width.map(extent),
-            height: wish.height.map(extent),
-            gauge: Gauge::from(&wish.gauge),
-            colours: match &wish.colours {
-                workbench::WishedColours::Count(count) => Colours::Count(*count),
-                workbench::WishedColours::Keys(keys) => Colours::Keys(keys.clone()),
-            },
-            yarns: None,
-        }
-    }
-}
-
-impl PictureWish {
-    pub(crate) fn meant(self) -> Result<workbench::PictureWish, Failure> {
-        let turn = workbench::Turn::degrees(self.turn).ok_or_else(|| {
-            Failure::bad(format!("{} degrees are no turn", self.turn), "turn", "give 0, 90, 180 or 270")
-        })?;
-        let extent = |extent| match extent {
-            Extent::Cm(cm) => workbench::Extent::Cm(cm),
-            Extent::Inches(inches) => workbench::Extent::Inches(inches),
-            Extent::Stitches(stitches) => workbench::Extent::Stitches(stitches),
-        };
-        Ok(workbench::PictureWish {
-            turn,
-            crop: self.crop.map(|part| workbench::Part {
-                x: part.x,
-                y: part.y,
-                width: part.width,
-                height: part.height,
-            }),
-            width: self.width.map(extent),
-            height: self.height.map(extent),
-            gauge: self.gauge.meant()?,
-            colours: match self.colours {
-                Colours::Count(count) => workbench::WishedColours::Count(count),
-                Colours::Keys(keys) => workbench::WishedColours::Keys(keys),
-            },
-            yarns: self.yarns.map(yarns_meant).transpose()?,
-        })
-    }
-}
-
-/// What charting a picture again came to.
-#[derive(Debug, Serialize)]
-pub struct ChartedAgain {
-    /// What changed.
-    #[serde(flatten)]
-    pub changed: Changed,
-    /// What the person should know.
-    pub notes: Vec<String>,
-    /// Mean CIEDE2000 difference of picture and yarn.
-    pub mean_difference: f64,
-}
-
-impl From<workbench::ChartedAgain> for ChartedAgain {
-    fn from(charted: workbench::ChartedAgain) -> Self {
-        Self {
-            changed: charted.changed.into(),
-            notes: charted.notes,
-            mean_difference: charted.mean_difference,
         }
     }
 }

@@ -5,7 +5,8 @@ use image::{ExtendedColorType, ImageEncoder, codecs::png};
 use model::Srgb;
 
 /// The faces that are drawn with: Noto Sans, SIL Open Font License 1.1 (`fonts/OFL.txt`).
-const REGULAR: &[u8] = include_bytes!("../fonts/NotoSans-Regular.ttf");
+/// The face that charts and pages are set in, a TrueType font; its licence lies beside it.
+pub const REGULAR: &[u8] = include_bytes!("../fonts/NotoSans-Regular.ttf");
 const BOLD: &[u8] = include_bytes!("../fonts/NotoSans-Bold.ttf");
 
 /// How a line of text stands to its point.

@@ -9,5 +9,6 @@ mod fabric;
 #[cfg(test)]
 mod legible;
 
+pub use canvas::REGULAR;
 pub use chart_picture::{PictureError, chart_picture};
 pub use fabric::{Part, fabric_preview, fabric_thumbnail};

@@ -80,7 +80,11 @@ fn refused(error: &lettering::LetteringError) -> Failure {
 
 fn block(lettering: &Lettering, gauge: &Gauge) -> Result<Block, Failure> {
     let face = match &lettering.font {
-        None => Face::built_in(Weight::Regular),
+        // Heights for which no letters are drawn come from the face that the charts are set in.
+        None => match Face::built_in(Weight::Regular) {
+            face if face.has_height(lettering.height) => face,
+            _ => Face::read(typeset::REGULAR.to_vec()).map_err(Failure::defect)?,
+        },
         Some(bytes) => Face::read(bytes.clone()).map_err(|error| refused(&error))?,
     };
     let style = Style {

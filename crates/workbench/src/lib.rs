@@ -13,6 +13,7 @@
 //! There is no clock here: the caller gives one.
 
 mod bench;
+mod charts;
 mod failure;
 mod hand_out;
 mod lettering;
@@ -27,14 +28,15 @@ mod wish;
 mod words;
 
 pub use bench::{Clock, Opened, Workbench};
+pub use charts::{Choice, Row};
 pub use failure::{Failure, Kind};
 pub use lettering::{Align, Lettered, Lettering, MAX_FONT_BYTES, OfWords, WordsOn};
 pub use looks::{AlikePair, AlikeYarns, BleedingPair};
 pub use picture::MAX_PICTURE_BYTES;
 pub use things::{
-    Blank, Blanket, BlanketId, Card, Changed, ChartedAgain, Difference, Edit, Extent, File, FramePlace,
-    Handed, Hours, Made, Mirrored, Moment, Numbers, Offset, PaletteEntry, Part, PictureFacts, PictureWish,
-    Place, Region, Revision, RowInWords, Settings, Shape, Shelf, Stage, Strand, Strands, Terms, Theme, Turn,
-    Units, Watch, WishedColours, Within, unwatched,
+    Blank, Blanket, BlanketId, Card, Changed, ChartedAgain, ChosenColours, Difference, Edit, Extent, File,
+    FramePlace, Handed, Hours, Important, Made, Mirrored, Moment, Numbers, Offset, PaletteEntry, Part,
+    PictureFacts, PictureWish, Place, Region, Revision, RowInWords, Settings, Shape, Shelf, Stage, Strand,
+    Strands, Terms, Theme, Turn, Units, Watch, WishedColours, Within, unwatched,
 };
 pub use words::MAX_CELLS;

@@ -5,10 +5,11 @@ use model::{Chart, Hand, Palette};
 use store::{Blanket as Kept, Change, Fabric, Operation, Way};
 
 use crate::bench::take;
+use crate::charts::FromPicture;
 use crate::session::{Session, cells};
 use crate::{
     Blanket, BlanketId, Changed, ChartedAgain, Difference, Edit, Failure, Numbers, PaletteEntry,
-    PictureFacts, PictureWish, Revision, Stage, Watch, Workbench, shelf, wish, words,
+    PictureFacts, PictureWish, Revision, Stage, Watch, Workbench, charts, wish, words,
 };
 
 impl Workbench {
@@ -176,18 +177,12 @@ impl Workbench {
         watch: Watch<'_>,
     ) -> Result<ChartedAgain, Failure> {
         let mut notes = Vec::new();
-        let yarns = match &wish.yarns {
-            Some(yarns) => {
-                words::yarn_list(yarns)?;
-                yarns.clone()
-            }
-            None => self.yarns_to_choose_from(&mut notes)?,
-        };
+        let yarns = self.wished_yarns(wish, &mut notes)?;
+        let hand = self.settings()?.hand;
         let bytes = self.store.picture(id)?;
-        let mut made = shelf::charted(&bytes, wish, &yarns, watch)?;
+        let mut made = charts::charted(&bytes, wish, &yarns, hand, watch)?;
         drop(bytes);
         notes.append(&mut made.notes);
-        let hand = self.settings()?.hand;
         let Fabric { chart, gauge, .. } = &made.fabric;
         // Planned beside the blanket: it stays open for work meanwhile.
         let mut session = Session::new(chart.clone(), *gauge, hand, 0, watch, &self.clock)?;
@@ -203,12 +198,13 @@ impl Workbench {
             name: "chart_picture".to_owned(),
             stroke: None,
             before: Change::Fabric(Box::new(kept.fabric)),
-            after: Change::Fabric(Box::new(made.fabric)),
+            after: Change::Fabric(Box::new(made.fabric.clone())),
         };
         session.revision = self.store.record(id, kept.revision, &operation, self.now())?;
         let changed = self.changed(id, &session, &operation.after, &before)?;
         *place = Some(session);
-        Ok(ChartedAgain { changed, notes, mean_difference: made.mean_difference })
+        let FromPicture { mean_difference, blurred_difference, .. } = made;
+        Ok(ChartedAgain { changed, notes, mean_difference, blurred_difference })
     }
 
     /// Brings a session to where a change brings the blanket, ahead of what is written.

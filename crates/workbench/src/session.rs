@@ -106,7 +106,7 @@ pub(crate) fn cells(chart: &Chart) -> Vec<u8> {
     chart.row_indices().flat_map(|row| chart.row(row)).map(|cell: &ColourIndex| cell.as_u8()).collect()
 }
 
-fn numbers(proven: &ProvenPlan, milliseconds: u64) -> Numbers {
+pub(crate) fn numbers(proven: &ProvenPlan, milliseconds: u64) -> Numbers {
     let plan = proven.plan();
     let counts = plan.counts;
     let time = hours(proven, &Pace::default());

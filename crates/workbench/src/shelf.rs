@@ -1,15 +1,14 @@
 //! The shelf: looking at it, new blankets, names, setting aside.
 
-use charting::chart_picture;
-use core::ops::ControlFlow;
 use formats::{ChartFile, SizeLimits};
-use model::{Chart, Yarn};
+use model::Chart;
 use store::{Fabric, NewBlanket, NewPicture};
 
+use crate::charts::{FromPicture, charted};
 use crate::mine::demo_yarns;
 use crate::{
-    Blank, BlanketId, Card, Extent, Failure, Made, PictureWish, Shelf, Stage, Turn, Watch, WishedColours,
-    Workbench, picture, wish, words,
+    Blank, BlanketId, Card, Extent, Failure, Made, PictureWish, Shelf, Turn, Watch, WishedColours, Workbench,
+    words,
 };
 
 /// The invented picture of the invented library's blanket (`demo/README.md`).
@@ -28,43 +27,6 @@ const FIRST_COLOURS: usize = 8;
 const MAX_CHART_BYTES: usize = 16 << 20;
 
 const PNG: &[u8] = b"\x89PNG\r\n\x1a\n";
-
-/// A picture charted.
-pub(crate) struct FromPicture {
-    pub(crate) fabric: Fabric,
-    pub(crate) notes: Vec<String>,
-    pub(crate) mean_difference: f64,
-    /// Width and height of the upright picture.
-    pub(crate) size: (usize, usize),
-}
-
-/// Charts the bytes of a picture as wished, of these yarns.
-pub(crate) fn charted(
-    bytes: &[u8],
-    wish: &PictureWish,
-    yarns: &[Yarn],
-    watch: Watch<'_>,
-) -> Result<FromPicture, Failure> {
-    let go_on = |stage, done| if watch(stage, done) { Ok(()) } else { Err(Failure::cancelled()) };
-    let mut notes = Vec::new();
-    let request = wish::request(wish, yarns)?;
-    go_on(Stage::Reading, 0.0)?;
-    let upright = picture::read(bytes)?.unpack(&mut notes);
-    let size = (upright.width(), upright.height());
-    go_on(Stage::Reading, 0.8)?;
-    let turned = picture::turned(upright, wish.turn)?;
-    let mut told = |done: f32| {
-        if watch(Stage::Charting, f64::from(done)) {
-            ControlFlow::Continue(())
-        } else {
-            ControlFlow::Break(())
-        }
-    };
-    let charted = chart_picture(&turned, &request, yarns, &mut told)?.unpack(&mut notes);
-    words::size(charted.chart.columns(), charted.chart.rows())?;
-    let fabric = Fabric { chart: charted.chart, gauge: wish.gauge, request: Some(wish::to_json(wish)) };
-    Ok(FromPicture { fabric, notes, mean_difference: charted.mean_difference, size })
-}
 
 impl Workbench {
     /// All blankets.
@@ -116,10 +78,12 @@ impl Workbench {
             width: Some(DEMO_WIDTH),
             height: None,
             gauge: words::usual_gauge(&yarns, &mut Vec::new()),
-            colours: WishedColours::Count(DEMO_COLOURS),
+            colours: WishedColours::count(DEMO_COLOURS),
+            ease: 0,
+            important: None,
             yarns: None,
         };
-        let made = charted(DEMO_PICTURE, &wish, &yarns, &crate::unwatched)?;
+        let made = charted(DEMO_PICTURE, &wish, &yarns, self.settings()?.hand, &crate::unwatched)?;
         self.add_with_picture(DEMO_NAME, true, &made, ("picture.png", DEMO_PICTURE))
     }
 
@@ -188,10 +152,12 @@ impl Workbench {
             width: Some(FIRST_WIDTH),
             height: None,
             gauge: words::usual_gauge(&yarns, &mut notes),
-            colours: WishedColours::Count(FIRST_COLOURS.min(yarns.len())),
+            colours: WishedColours::count(FIRST_COLOURS.min(yarns.len())),
+            ease: 0,
+            important: None,
             yarns: None,
         };
-        let mut made = charted(bytes, &wish, &yarns, watch)?;
+        let mut made = charted(bytes, &wish, &yarns, self.settings()?.hand, watch)?;
         notes.append(&mut made.notes);
         let id = self.add_with_picture(&name, false, &made, (&name, bytes))?;
         Ok(Made { id, notes, picture: Some(made.size) })

@@ -288,9 +288,41 @@ impl Turn {
 #[derive(Clone, Debug, PartialEq)]
 pub enum WishedColours {
     /// The best so many.
-    Count(usize),
+    Choose(ChosenColours),
     /// Those with these keys.
     Keys(Vec<String>),
+}
+
+impl WishedColours {
+    /// The best so many, whichever they are.
+    #[must_use]
+    pub fn count(count: usize) -> Self {
+        Self::Choose(ChosenColours { count, ..ChosenColours::default() })
+    }
+}
+
+/// How yarns are chosen for the person.
+#[derive(Clone, Debug, PartialEq, Eq, Default)]
+pub struct ChosenColours {
+    /// How many, those that must be in included.
+    pub count: usize,
+    /// Keys of yarns that must be in.
+    pub keep: Vec<String>,
+    /// Keys of yarns that must not.
+    pub without: Vec<String>,
+    /// Only yarns of which a ball is on hand, beside those that must be in.
+    pub on_hand: bool,
+}
+
+/// What a person painted as important, over the part of the picture that is used.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Important {
+    /// Cells across.
+    pub columns: usize,
+    /// Cells down.
+    pub rows: usize,
+    /// One weight a cell, row by row from the top left: 0 says nothing, 255 that every stitch counts.
+    pub weights: Vec<u8>,
 }
 
 /// How a picture is to be charted.
@@ -308,6 +340,10 @@ pub struct PictureWish {
     pub gauge: Gauge,
     /// Which yarns.
     pub colours: WishedColours,
+    /// How much ease of working counts: 0, each stitch takes the nearest yarn, to 10.
+    pub ease: u8,
+    /// What the person painted as important.
+    pub important: Option<Important>,
     /// The yarns to choose from; the person's list where `None`. Not kept with the blanket.
     pub yarns: Option<Vec<Yarn>>,
 }
@@ -319,8 +355,10 @@ pub struct ChartedAgain {
     pub changed: Changed,
     /// What the person should know.
     pub notes: Vec<String>,
-    /// Mean CIEDE2000 difference of picture and yarn.
+    /// Mean CIEDE2000 difference of picture and yarn, stitch by stitch.
     pub mean_difference: f64,
+    /// The same as from across the room.
+    pub blurred_difference: f64,
 }
 
 /// What long work is busy with.

@@ -4,7 +4,7 @@ use charting::{Choice, Colours, Crop, Extent as Wide, Measure, Request, Wanted};
 use model::{Gauge, Length, Yarn};
 use serde_json::{Value, json};
 
-use crate::{Extent, Failure, Part, PictureWish, Turn, WishedColours};
+use crate::{ChosenColours, Extent, Failure, Important, Part, PictureWish, Turn, WishedColours};
 
 /// The wish as it is kept with a blanket; the list of yarns is not.
 pub(crate) fn to_json(wish: &PictureWish) -> String {
@@ -23,12 +23,42 @@ pub(crate) fn to_json(wish: &PictureWish) -> String {
         "height": extent(wish.height),
         "gauge": { "stitches": wish.gauge.stitches(), "rows": rows },
         "colours": match &wish.colours {
-            WishedColours::Count(count) => json!({ "count": count }),
+            WishedColours::Choose(ChosenColours { count, keep, without, on_hand }) => {
+                json!({ "count": count, "keep": keep, "without": without, "on_hand": on_hand })
+            }
             WishedColours::Keys(keys) => json!({ "keys": keys }),
         },
+        "ease": wish.ease,
+        "important": wish.important.as_ref().map(important_to_json),
     })
     .to_string()
 }
+
+/// A map as its stretches of equal weights: most of it says nothing.
+fn important_to_json(important: &Important) -> Value {
+    let stretches = important.weights.chunk_by(|one, next| one == next);
+    let stretches: Vec<[usize; 2]> = stretches.map(|same| [usize::from(same[0]), same.len()]).collect();
+    json!({ "columns": important.columns, "rows": important.rows, "stretches": stretches })
+}
+
+/// Reads what [`important_to_json`] wrote; `None` where it is something else.
+fn important_from_json(value: &Value) -> Option<Important> {
+    let side = |name: &str| usize::try_from(value[name].as_u64()?).ok().filter(|&side| side <= MAX_MAP);
+    let (columns, rows) = (side("columns")?, side("rows")?);
+    let mut weights = Vec::with_capacity(columns * rows);
+    for stretch in value["stretches"].as_array()? {
+        let weight = u8::try_from(stretch[0].as_u64()?).ok()?;
+        let length = usize::try_from(stretch[1].as_u64()?).ok()?;
+        if length > columns * rows - weights.len() {
+            return None;
+        }
+        weights.resize(weights.len() + length, weight);
+    }
+    (weights.len() == columns * rows).then_some(Important { columns, rows, weights })
+}
+
+/// The most cells of a map of what matters, either way.
+pub(crate) const MAX_MAP: usize = 256;
 
 /// Reads what [`to_json`] wrote; `None` where it is something else.
 pub(crate) fn from_json(text: &str) -> Option<PictureWish> {
@@ -57,7 +87,19 @@ pub(crate) fn from_json(text: &str) -> Option<PictureWish> {
         None => Gauge::from_stitches(stitches).ok()?,
     };
     let colours = match value["colours"]["count"].as_u64() {
-        Some(count) => WishedColours::Count(usize::try_from(count).ok()?),
+        Some(count) => {
+            // Older wishes know the count alone.
+            let keys = |name: &str| match value["colours"][name].as_array() {
+                None => Some(Vec::new()),
+                Some(keys) => keys.iter().map(|key| key.as_str().map(str::to_owned)).collect(),
+            };
+            WishedColours::Choose(ChosenColours {
+                count: usize::try_from(count).ok()?,
+                keep: keys("keep")?,
+                without: keys("without")?,
+                on_hand: value["colours"]["on_hand"].as_bool().unwrap_or(false),
+            })
+        }
         None => {
             let keys = value["colours"]["keys"].as_array()?;
             WishedColours::Keys(
@@ -72,26 +114,28 @@ pub(crate) fn from_json(text: &str) -> Option<PictureWish> {
         height: extent("height"),
         gauge,
         colours,
+        ease: value["ease"].as_u64().and_then(|ease| u8::try_from(ease).ok()).unwrap_or(0),
+        important: important_from_json(&value["important"]),
         yarns: None,
     })
 }
 
 /// The wish as `charting` takes it, of these yarns.
 pub(crate) fn request(wish: &PictureWish, yarns: &[Yarn]) -> Result<Request, Failure> {
+    let place = |key: &String| {
+        yarns.iter().position(|yarn| yarn.key == *key).ok_or_else(|| {
+            Failure::bad(format!("the list has no yarn {key:?}"), "the yarns", "choose yarns of the list")
+        })
+    };
+    let places = |keys: &[String]| keys.iter().map(place).collect::<Result<Vec<_>, _>>();
     let colours = match &wish.colours {
-        WishedColours::Count(count) => Colours::Choose(Choice::of(*count)),
-        WishedColours::Keys(keys) => {
-            let place = |key: &String| {
-                yarns.iter().position(|yarn| yarn.key == *key).ok_or_else(|| {
-                    Failure::bad(
-                        format!("the list has no yarn {key:?}"),
-                        "the yarns",
-                        "choose yarns of the list",
-                    )
-                })
-            };
-            Colours::Given(keys.iter().map(place).collect::<Result<_, _>>()?)
-        }
+        WishedColours::Choose(ChosenColours { count, keep, without, on_hand }) => Colours::Choose(Choice {
+            count: *count,
+            keep: places(keep)?,
+            without: places(without)?,
+            on_hand: *on_hand,
+        }),
+        WishedColours::Keys(keys) => Colours::Given(places(keys)?),
     };
     Ok(Request {
         crop: wish.crop.map(crop).transpose()?,
@@ -148,6 +192,8 @@ mod tests {
             height: None,
             gauge: Gauge::from_stitches(12.5).unwrap(),
             colours: WishedColours::Keys(vec!["oat".into(), "plum".into()]),
+            ease: 0,
+            important: None,
             yarns: None,
         }
     }
@@ -159,7 +205,14 @@ mod tests {
             height: Some(Extent::Stitches(80)),
             width: Some(Extent::Cm(100.0)),
             gauge: Gauge::new(12.5, 13.44).unwrap(),
-            colours: WishedColours::Count(7),
+            colours: WishedColours::Choose(ChosenColours {
+                count: 7,
+                keep: vec!["oat".into()],
+                without: vec!["night".into()],
+                on_hand: true,
+            }),
+            ease: 6,
+            important: Some(Important { columns: 3, rows: 2, weights: vec![0, 0, 255, 255, 255, 7] }),
             ..wish()
         };
         for wish in [wish(), other] {

@@ -173,7 +173,9 @@ fn a_picture_stays_with_its_blanket_whatever_its_size_becomes() {
         width: Some(Extent::Stitches(20)),
         height: None,
         gauge: before.gauge,
-        colours: WishedColours::Count(2),
+        colours: WishedColours::count(2),
+        ease: 0,
+        important: None,
         yarns: Some(vec![listed("oat", 0xf0_e0_c0), listed("ink", 0x10_10_30)]),
     };
     let again = bench.chart_picture(made.id, &wish, &unwatched).unwrap();

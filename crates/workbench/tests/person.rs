@@ -53,7 +53,9 @@ fn wish() -> PictureWish {
         width: Some(Extent::Stitches(20)),
         height: None,
         gauge: Gauge::new(10.0, 10.0).unwrap(),
-        colours: WishedColours::Count(2),
+        colours: WishedColours::count(2),
+        ease: 0,
+        important: None,
         yarns: None,
     }
 }

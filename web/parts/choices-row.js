@@ -6,9 +6,6 @@ import { fill, h } from "../base/dom.js";
 import { http } from "../base/http.js";
 import { number, t } from "../base/words.js";
 
-/** Mean differences, in CIEDE2000, up to which a chart is called so. Chosen by eye. */
-const LIKENESS = /** @type {const} */ ([[3, "choices.very"], [5, "choices.like"], [8, "choices.fairly"], [Infinity, "choices.less"]]);
-
 export class ChoicesRow {
   /** @param {{take: (at: number) => void}} options */
   constructor({ take }) {
@@ -33,7 +30,8 @@ export class ChoicesRow {
     const focused = document.activeElement instanceof HTMLElement ? document.activeElement.dataset.choice : undefined;
     fill(this.list, ...choices.map((choice) => {
       const { at, plan, mean_difference: mean, blurred_difference: blurred } = choice;
-      const likeness = LIKENESS.find(([most]) => mean <= most)?.[1] ?? "choices.less";
+      // No chart of these yarns is nearer to the picture than the plain one.
+      const likeness = plain === undefined || mean === 0 ? 100 : Math.round((100 * plain.mean_difference) / mean);
       const share = plain === undefined || plain === choice || plain.plan.cost === 0 ? null : Math.round((100 * plan.cost) / plain.plan.cost);
       return h("li", { class: "choice-card" },
         h("img", { src: http.choicePicture(job, at), alt: t("choices.alt", { ends: plan.ends, hours: number(plan.hours.total) }), loading: "lazy" }),
@@ -42,7 +40,9 @@ export class ChoicesRow {
           h("dt", {}, t("numbers.hours")), h("dd", {}, number(plan.hours.total)),
           h("dt", {}, t("numbers.ends")), h("dd", {}, number(plan.ends)),
           h("dt", {}, t("numbers.atOnce")), h("dd", {}, number(plan.strands_at_once)),
-          h("dt", {}, t("choices.likeness")), h("dd", {}, t(likeness), " ", h("small", { title: t("choices.difference") }, `${number(mean, 1)} · ${number(blurred, 1)}`))),
+          h("dt", {}, t("choices.likeness")), h("dd", {}, t("choices.percent", { share: likeness })),
+          h("dt", {}, t("choices.near")), h("dd", {}, number(mean, 1)),
+          h("dt", {}, t("choices.far")), h("dd", {}, number(blurred, 1))),
         h("button", { type: "button", class: "button", "data-choice": String(at), on: { click: () => this.take(at) } }, t("choices.take")));
     }));
     const again = focused === undefined ? null : this.list.querySelector(`[data-choice="${focused}"]`);

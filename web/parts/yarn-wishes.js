@@ -28,6 +28,7 @@ export class YarnWishes {
 
   /** @param {Yarn[]} yarns */
   show(yarns) {
+    this.element.hidden = yarns.length === 0;
     fill(this.list, ...yarns.map((yarn) => {
       const id = freshId("wish");
       const dot = h("span", { class: "dot", "aria-hidden": "true" });

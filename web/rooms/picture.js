@@ -206,10 +206,11 @@ export class PictureRoom {
           h("button", { type: "button", class: "button button-small", on: { click: () => this.crop?.whole() } }, icon("whole", 18), t("picture.whole")),
           h("button", { type: "button", class: "button button-small", on: { click: () => { this.crop?.turnOnce(); } } }, icon("turn", 18), t("picture.turn")))),
         this.crop.element),
-      form, this.choices.element,
+      form,
       h("section", { class: "picture-preview", "aria-label": t("picture.previewTitle") },
         h("h2", {}, t("picture.previewTitle")), h("div", { class: "cloth-stand" }, this.fabric.element), this.previewWords,
-        h("div", { class: "button-row" }, h("a", { class: "button", href: address("chart", this.blanket.id) }, t("picture.toChart"), icon("next", 18)))));
+        h("div", { class: "button-row" }, h("a", { class: "button", href: address("chart", this.blanket.id) }, t("picture.toChart"), icon("next", 18)))),
+      this.choices.element);
     this.#showUnit();
     this.#showColours();
     // A new picture has its size in cm; who measures in inches begins in inches.

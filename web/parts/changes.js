@@ -52,7 +52,7 @@ const inside = ({ where }, area) => (where === "area" ? { region: area } : {});
 const GROUPS = [
   ["change.tidy", {
     clean: {
-      words: "change.clean", help: "change.cleanHelp", wants: { below: { kind: "number", label: "change.below", value: 4 }, where: WHERE },
+      words: "change.clean", help: "change.cleanHelp", wants: { below: { kind: "number", label: "change.below", value: 3 }, where: WHERE },
       make: (values, area) => ({ do: "clean", below: values.below, ...inside(values, area) }),
     },
     smooth: { words: "change.smooth", help: "change.smoothHelp", wants: { where: WHERE }, make: (values, area) => ({ do: "smooth", ...inside(values, area) }) },

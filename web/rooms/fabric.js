@@ -83,11 +83,13 @@ export class FabricRoom {
       return h("span", { class: "alike-yarn" }, dot, `${symbol} · ${name}`);
     };
     const entry = (/** @type {[number, number]} */ [one, other], /** @type {string} */ where, /** @type {string} */ advice) =>
-      h("li", { class: "alike-pair" }, h("div", { class: "button-row" }, yarn(one), yarn(other)), where !== "" && h("strong", {}, where), h("p", { class: "soft" }, advice));
+      h("li", { class: "alike-pair" }, h("div", { class: "button-row" }, yarn(one), yarn(other)), h("strong", {}, where), h("p", { class: "soft" }, advice));
     fill(this.alike, h("h2", {}, t("alike.title")),
       pairs.length === 0 ? h("p", { class: "soft" }, t("alike.none")) : h("ul", { class: "stack" }, ...pairs.map(({ yarns, difference, when, advice }) =>
         entry(yarns, t("alike.when", { when: when.map((eye) => maybe(`eye.${eye}`, eye)).join(", "), difference: number(difference, 1) }), advice))),
       bleeding.length > 0 && h("h2", {}, t("alike.bleeding")),
-      bleeding.length > 0 && h("ul", { class: "stack" }, ...bleeding.map(({ yarns, advice }) => entry(yarns, "", advice))));
+      bleeding.length > 0 && h("ul", { class: "stack" }, ...bleeding.map(({ yarns }) => h("li", { class: "button-row" }, yarn(yarns[0]), yarn(yarns[1])))),
+      // The advice is the same for all pairs.
+      ...[...new Set(bleeding.map(({ advice }) => advice))].map((advice) => h("p", { class: "soft" }, advice)));
   }
 }

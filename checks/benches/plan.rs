@@ -15,7 +15,7 @@ use std::process::Command;
 use std::time::{Duration, Instant};
 
 use ac_library::MinCostFlowGraph;
-use charting::{Area, Limits, average, chart_cells, choose as choose_yarns, read_picture};
+use charting::{Area, Choice, Limits, average, chart_cells, choose as choose_yarns, read_picture};
 use checks::random::Rng;
 use model::{Chart, Gauge, Hand, Palette, Rules, Srgb, Weights, Yarn, YarnUse};
 use pathcover::{Cover, Network, certify, solve};
@@ -39,6 +39,7 @@ fn main() {
         [flag, name] if flag == "--million" => million(name),
         // Test runners start benchmarks without this, to see whether there are tests in them.
         _ if !arguments.iter().any(|argument| argument == "--bench") => {}
+        [flag, _] if flag == "--edits" => edits(&charts().map(|chart| Bench::new(chart, false))),
         _ => all(),
     }
 }
@@ -52,7 +53,7 @@ fn all() {
         assert!(child.success(), "the chart of a million cells is planned");
     }
 
-    let charts: Vec<Bench> = charts().into_iter().map(Bench::new).collect();
+    let charts = charts().map(|chart| Bench::new(chart, true));
     println!("\nCharts of {ROWS} rows × {COLUMNS} columns, {YARNS} yarns: milliseconds, best of {TAKES}");
     print!("{:<22}{:>7}{:>11}{:>9}", "chart", "runs", "hand-overs", "found");
     print!("{:>9}{:>9}{:>9}{:>9}", "finding", "choosing", "proving", "writing");
@@ -64,14 +65,7 @@ fn all() {
     println!("Stages on one thread; choosing is done several times over, as more hand-overs are found;");
     println!("writing, the ways of the chosen ones included, is what is left of the whole.");
 
-    println!("\nFollowing edits of 3 × 3 stitches, {EDITS} on each chart: milliseconds, two threads");
-    print!("{:<22}{:>12}{:>9}{:>9}", "chart", "full plan", "median", "95 %");
-    println!("{:>17}{:>9}", "full ÷ median", "replay");
-    for bench in &charts {
-        bench.print_edits();
-    }
-    println!("The bar is 10 times faster than a full plan at the median, 20 the aim; steps written in both.");
-
+    edits(&charts);
     println!("\nChoosing on the same networks: milliseconds; mcmf is LEMON's network simplex");
     print!("{:<22}{:<7}{:>10}", "chart", "network", "arcs");
     print!("{:>9}{:>9}{:>13}", "ours", "mcmf", "mcmf ÷ ours");
@@ -82,6 +76,18 @@ fn all() {
     println!("network: all hand-overs, or only those found. Each optimum is the same as ours.");
     println!("mcmf: with the maps that the crate keeps around LEMON, which are most of its time.");
     println!("ac-library: successive shortest paths, one take, only yarns with runs × arcs ≤ {TOO_SLOW}.");
+}
+
+/// How edits are followed; `cargo bench --bench plan -- --edits` prints this table alone.
+fn edits(charts: &[Bench]) {
+    println!("\nFollowing edits of 3 × 3 stitches, {EDITS} on each chart: milliseconds");
+    print!("{:<22}{:>12}{:>9}{:>9}", "chart", "full plan", "median", "95 %");
+    println!("{:>17}{:>9}", "full ÷ median", "replay");
+    for bench in charts {
+        bench.print_edits();
+    }
+    println!("The full plan is made on two threads, edits are followed on one; steps are written in both.");
+    println!("The bar is 10 times faster than a full plan at the median, 20 the aim.");
 }
 
 /// A chart with its rules, and the networks of its yarns.
@@ -118,12 +124,13 @@ impl Bench {
         println!("{:>17.1}{:>9.2}", ratio(full, median), ms(replays[EDITS / 2]));
     }
 
-    fn new((name, chart): (&'static str, Chart)) -> Self {
+    /// With the networks of its yarns, where they are wanted.
+    fn new((name, chart): (&'static str, Chart), networks: bool) -> Self {
         let used = chart.stitches_by_yarn().iter().filter(|&&stitches| stitches > 0).count();
         assert_eq!((chart.rows(), chart.columns(), used), (ROWS, COLUMNS, YARNS), "{name}");
         let rules = Rules::new(chart.palette(), Weights::default(), Hand::Right);
         let mut bench = Self { name, chart, rules, thin: vec![], full: vec![] };
-        for yarn in bench.chart.palette().indices() {
+        for yarn in bench.chart.palette().indices().filter(|_| networks) {
             let mut thin = HandOvers::new(&bench.chart, &bench.rules, yarn);
             cover(&mut thin, &|_| true, solve).expect("nobody stops it");
             bench.thin.push(thin);
@@ -377,7 +384,8 @@ fn photograph(rows: usize, columns: usize) -> Chart {
     let whole = Area::whole(picture.width(), picture.height());
     let cells = average(&picture, whole, columns, rows, watch).expect("nobody stops it");
     let yarns = range();
-    let chosen = choose_yarns(&cells, &yarns, YARNS, &[], watch).expect("the range has enough yarns").value;
+    let chosen =
+        choose_yarns(&cells, &yarns, &Choice::of(YARNS), watch).expect("the range has enough yarns").value;
     let chosen: Vec<Yarn> = chosen.into_iter().map(|at| yarns[at].clone()).collect();
     chart_cells(&cells, &chosen, watch).expect("nobody stops it").0
 }

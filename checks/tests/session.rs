@@ -69,14 +69,29 @@ fn small_charts_through_many_edits() {
     }
 }
 
-/// With the usual weights hand-overs reach farther than these charts are wide.
+/// With the usual weights hand-overs reach farther than these charts are wide; with limits less far.
 #[test]
 fn middling_charts_at_the_usual_weights() {
-    for seed in 0..12 {
+    for seed in 0..16 {
         let mut rng = Rng::new(seed ^ 0x317);
         let chart = random::chart(&mut rng, 40, 36, 2 + (seed % 5) as usize);
-        let rules = Rules::new(chart.palette(), model::Weights::default(), model::Hand::Right);
+        let mut rules = Rules::new(chart.palette(), model::Weights::default(), model::Hand::Right);
+        if seed % 4 == 3 {
+            rules.limits = random::limits(&mut rng);
+        }
         follow(seed, chart, rules, 40);
+    }
+}
+
+/// What a session keeps from edit to edit does not go stale: runs come and go until none is left of
+/// those it began with, and numbers are used again.
+#[test]
+fn a_long_session() {
+    for seed in 0..4 {
+        let mut rng = Rng::new(seed ^ 0x1049);
+        let chart = random::chart(&mut rng, 16, 18, 4);
+        let rules = Rules::new(chart.palette(), model::Weights::default(), model::Hand::Left);
+        follow(seed, chart, rules, 600);
     }
 }
 

@@ -59,6 +59,28 @@ impl Half {
     }
 }
 
+/// A list of nodes, each once.
+#[derive(Clone, Debug, Default)]
+struct Marked {
+    nodes: Vec<u32>,
+    is_in: Vec<bool>,
+}
+
+impl Marked {
+    fn add(&mut self, node: u32) {
+        if !std::mem::replace(&mut self.is_in[node as usize], true) {
+            self.nodes.push(node);
+        }
+    }
+
+    fn take(&mut self) -> Vec<u32> {
+        for &node in &self.nodes {
+            self.is_in[node as usize] = false;
+        }
+        std::mem::take(&mut self.nodes)
+    }
+}
+
 /// A cover that can be changed and repaired. Nodes have numbers that stay theirs; a number that was
 /// given back is used again.
 #[derive(Clone, Debug)]
@@ -71,8 +93,9 @@ pub struct LivingCover {
     /// Sides to look at in the next repair.
     open: Vec<(Side, u32)>,
     /// Nodes whose price changed since [`take_changed`](Self::take_changed) was called last.
-    changed: Vec<u32>,
-    is_changed: Vec<bool>,
+    changed: Marked,
+    /// Likewise those that have another partner on either side.
+    moved: Marked,
     heap: BinaryHeap<Reverse<(i64, u32)>>,
     touched: Vec<u32>,
     tree: Vec<(u32, i64)>,
@@ -92,8 +115,8 @@ impl LivingCover {
             free: Vec::new(),
             nodes: n,
             open: Vec::new(),
-            changed: Vec::new(),
-            is_changed: vec![false; n],
+            changed: Marked { nodes: Vec::new(), is_in: vec![false; n] },
+            moved: Marked { nodes: Vec::new(), is_in: vec![false; n] },
             heap: BinaryHeap::new(),
             touched: Vec::new(),
             tree: Vec::new(),
@@ -109,8 +132,10 @@ impl LivingCover {
         }
         for node in 0..n {
             for (head, cost) in network.arcs_of(node) {
-                living.halves[0].arcs[node].push((as_u32(head), cost * scale));
-                living.halves[1].arcs[head].push((as_u32(node), cost * scale));
+                let (tail, head, cost) = (as_u32(node), as_u32(head), cost * scale);
+                if living.scaled_cost(tail, head).is_none_or(|had| cost < had) {
+                    living.put_arc(tail, head, Some(cost));
+                }
             }
         }
         for node in 0..n {
@@ -149,6 +174,13 @@ impl LivingCover {
         (next != ALONE).then_some(next)
     }
 
+    /// The node that comes before on the path, where one does.
+    #[must_use]
+    pub fn before(&self, node: u32) -> Option<u32> {
+        let before = self.halves[1].mate[node as usize];
+        (before != ALONE).then_some(before)
+    }
+
     /// Price of the out side: what going on along an arc may cost at most, less what the arc's end
     /// is worth.
     #[must_use]
@@ -162,16 +194,10 @@ impl LivingCover {
         self.halves[1].price[node as usize]
     }
 
-    /// Cost of the arc between two nodes, the least where there are several.
+    /// Cost of the arc between two nodes, where there is one.
     #[must_use]
     pub fn cost(&self, node: u32, head: u32) -> Option<i64> {
-        let arcs = self.halves[0].arcs[node as usize].iter();
-        arcs.filter(|(to, _)| *to == head).map(|(_, cost)| cost / self.scale).min()
-    }
-
-    /// The arcs of a node: later node and cost.
-    pub fn arcs_of(&self, node: u32) -> impl Iterator<Item = (u32, i64)> + '_ {
-        self.halves[0].arcs[node as usize].iter().map(|&(head, cost)| (head, cost / self.scale))
+        self.scaled_cost(node, head).map(|cost| cost / self.scale)
     }
 
     /// Cost and number of paths of the cover. After a repair no cover costs less, and none of that
@@ -199,7 +225,8 @@ impl LivingCover {
                 half.grow();
             }
             self.alive.push(false);
-            self.is_changed.push(false);
+            self.changed.is_in.push(false);
+            self.moved.is_in.push(false);
             as_u32(self.alive.len() - 1)
         });
         let at = node as usize;
@@ -209,7 +236,8 @@ impl LivingCover {
             half.cap[at] = cap;
             half.price[at] = cap;
         }
-        self.note(node);
+        self.changed.add(node);
+        self.moved.add(node);
         node
     }
 
@@ -243,36 +271,49 @@ impl LivingCover {
         }
     }
 
-    /// Gives a node other arcs in place of those it had.
-    pub fn set_arcs(&mut self, node: u32, arcs: impl IntoIterator<Item = (u32, u32)>) {
-        let old = std::mem::take(&mut self.halves[0].arcs[node as usize]);
-        for (head, _) in old {
-            let back = &mut self.halves[1].arcs[head as usize];
-            if let Some(at) = back.iter().position(|(tail, _)| *tail == node) {
-                back.swap_remove(at);
-            }
-        }
-        self.add_arcs(node, arcs);
-        // The arc it stood on may be gone or cost something else now.
-        if let Some(head) = self.next(node) {
-            let stands = self.halves[0].arcs[node as usize]
-                .iter()
-                .any(|&(to, cost)| to == head && cost == self.out_price(node) + self.in_worth(head));
-            if !stands {
-                self.part(Side::Out, node);
-            }
-        }
-        self.open.push((Side::Out, node));
-    }
-
-    /// Gives a node more arcs.
+    /// Gives a node more arcs. One that leads to the same node as another counts where it is cheaper.
     pub fn add_arcs(&mut self, node: u32, arcs: impl IntoIterator<Item = (u32, u32)>) {
         for (head, cost) in arcs {
             let cost = i64::from(cost) * self.scale;
-            self.halves[0].arcs[node as usize].push((head, cost));
-            self.halves[1].arcs[head as usize].push((node, cost));
+            if self.scaled_cost(node, head).is_none_or(|had| cost < had) {
+                self.put_arc(node, head, Some(cost));
+            }
         }
-        // A cheaper arc than the prices allow for brings the out side's price down.
+        self.heed_arcs(node);
+    }
+
+    /// Changes what the arc between two nodes costs, or takes it away.
+    pub fn set_arc(&mut self, node: u32, head: u32, cost: Option<u32>) {
+        let cost = cost.map(|cost| i64::from(cost) * self.scale);
+        self.put_arc(node, head, cost);
+        if self.next(node) == Some(head) && cost != Some(self.out_price(node) + self.in_worth(head)) {
+            self.part(Side::Out, node);
+        }
+        self.heed_arcs(node);
+    }
+
+    fn scaled_cost(&self, node: u32, head: u32) -> Option<i64> {
+        let mut arcs = self.halves[0].arcs[node as usize].iter();
+        arcs.find(|(to, _)| *to == head).map(|&(_, cost)| cost)
+    }
+
+    /// Writes an arc down at both its ends, or takes it away there.
+    fn put_arc(&mut self, node: u32, head: u32, cost: Option<i64>) {
+        for (half, (here, there)) in self.halves.iter_mut().zip([(node, head), (head, node)]) {
+            let arcs = &mut half.arcs[here as usize];
+            match (arcs.iter().position(|(other, _)| *other == there), cost) {
+                (Some(at), Some(cost)) => arcs[at].1 = cost,
+                (Some(at), None) => {
+                    arcs.swap_remove(at);
+                }
+                (None, Some(cost)) => arcs.push((there, cost)),
+                (None, None) => {}
+            }
+        }
+    }
+
+    /// A cheaper arc than the prices allow for brings the out side's price down.
+    fn heed_arcs(&mut self, node: u32) {
         let halves = &self.halves;
         let allowed = halves[0].arcs[node as usize]
             .iter()
@@ -296,8 +337,7 @@ impl LivingCover {
             if half.mate[at] != ALONE {
                 let mate = half.mate[at];
                 let (out, inn) = if side == Side::Out { (node, mate) } else { (mate, node) };
-                let tight = self.out_price(out) + self.in_worth(inn);
-                if self.halves[0].arcs[out as usize].iter().any(|&(to, cost)| to == inn && cost == tight) {
+                if self.scaled_cost(out, inn) == Some(self.out_price(out) + self.in_worth(inn)) {
                     continue;
                 }
                 self.part(side, node);
@@ -308,24 +348,21 @@ impl LivingCover {
         }
     }
 
-    /// The nodes whose prices changed since this was called last.
+    /// The nodes whose prices changed since this was called last; some may be gone by now.
     pub fn take_changed(&mut self) -> Vec<u32> {
-        for &node in &self.changed {
-            self.is_changed[node as usize] = false;
-        }
-        std::mem::take(&mut self.changed)
+        self.changed.take()
     }
 
-    fn note(&mut self, node: u32) {
-        if !std::mem::replace(&mut self.is_changed[node as usize], true) {
-            self.changed.push(node);
-        }
+    /// The nodes that another one follows or leads up to than when this was called last; some may be
+    /// gone by now, and some may have got their old neighbours back.
+    pub fn take_moved(&mut self) -> Vec<u32> {
+        self.moved.take()
     }
 
     fn set_price(&mut self, side: Side, node: u32, price: i64) {
         if self.halves[side as usize].price[node as usize] != price {
             self.halves[side as usize].price[node as usize] = price;
-            self.note(node);
+            self.changed.add(node);
         }
     }
 
@@ -334,6 +371,8 @@ impl LivingCover {
         let mate = std::mem::replace(&mut self.halves[side as usize].mate[node as usize], ALONE);
         if mate != ALONE {
             self.halves[side.other() as usize].mate[mate as usize] = ALONE;
+            self.moved.add(node);
+            self.moved.add(mate);
             self.open.push((side, node));
             self.open.push((side.other(), mate));
         }
@@ -394,23 +433,23 @@ impl LivingCover {
         self.heap.clear();
 
         // Prices: up on this side of the tree, down on the other.
-        let mut repriced = Vec::new();
         for &(node, base) in &self.tree {
             if base < goal {
                 near.price[node as usize] += goal - base;
-                repriced.push(node);
+                self.changed.add(node);
             }
         }
         for &other in &self.touched {
             let there = other as usize;
             if far.settled[there] {
                 far.price[there] -= goal - far.distance[there];
-                repriced.push(other);
+                self.changed.add(other);
             }
         }
         // Partners, from the goal back to the root.
         let mut fringe = if goal_is_near {
             let left = std::mem::replace(&mut near.mate[goal_node as usize], ALONE);
+            self.moved.add(goal_node);
             (goal_node != root).then_some(left)
         } else {
             Some(goal_node)
@@ -419,6 +458,8 @@ impl LivingCover {
             let node = far.from[other as usize];
             let left = std::mem::replace(&mut near.mate[node as usize], other);
             far.mate[other as usize] = node;
+            self.moved.add(node);
+            self.moved.add(other);
             fringe = (node != root).then_some(left);
         }
         for &other in &self.touched {
@@ -426,9 +467,6 @@ impl LivingCover {
             far.settled[other as usize] = false;
         }
         self.touched.clear();
-        for node in repriced {
-            self.note(node);
-        }
     }
 }
 

@@ -9,7 +9,7 @@ enum Change {
     Add { start: i64, end: i64 },
     Remove(usize),
     Ends { node: usize, start: i64, end: i64 },
-    Arcs { node: usize, arcs: Vec<(usize, u32)> },
+    Arc { node: usize, head: usize, cost: Option<u32> },
     MoreArcs { node: usize, arcs: Vec<(usize, u32)> },
 }
 
@@ -20,7 +20,11 @@ fn change() -> impl Strategy<Value = Change> {
         (price.clone(), price.clone()).prop_map(|(start, end)| Change::Add { start, end }),
         (0..30usize).prop_map(Change::Remove),
         (0..30usize, price.clone(), price).prop_map(|(node, start, end)| Change::Ends { node, start, end }),
-        (0..30usize, arcs()).prop_map(|(node, arcs)| Change::Arcs { node, arcs }),
+        (0..30usize, 0..30usize, proptest::option::of(0..40u32)).prop_map(|(node, head, cost)| Change::Arc {
+            node,
+            head,
+            cost
+        }),
         (0..30usize, arcs()).prop_map(|(node, arcs)| Change::MoreArcs { node, arcs }),
     ]
 }
@@ -114,11 +118,14 @@ proptest! {
                     (entry.1, entry.2) = (start, end);
                     living.set_ends(entry.0, start, end);
                 }
-                Change::Arcs { node, arcs } => {
-                    let arcs = plain.onwards(node % count, &arcs);
+                Change::Arc { node, head, cost } => {
+                    let Some(&(head, _)) = plain.onwards(node % count, &[(head, 0)]).first() else {
+                        continue;
+                    };
                     let entry = &mut plain.nodes[node % count];
-                    entry.3.clone_from(&arcs);
-                    living.set_arcs(entry.0, arcs);
+                    entry.3.retain(|(to, _)| *to != head);
+                    entry.3.extend(cost.map(|cost| (head, cost)));
+                    living.set_arc(entry.0, head, cost);
                 }
                 Change::MoreArcs { node, arcs } => {
                     let arcs = plain.onwards(node % count, &arcs);

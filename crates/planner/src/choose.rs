@@ -55,7 +55,7 @@ pub fn choose(hand_overs: &mut HandOvers, tell: &dyn Fn(usize) -> bool) -> Optio
     let finder = &mut hand_overs.finder;
     let hand_over = |(from, next): (usize, Option<(u32, i64)>)| {
         let (to, cost) = next?;
-        let way = finder.way(from, to as usize, cost);
+        let way = finder.way(from, to as usize, cost).expect("the search found this cost");
         Some(HandOver { to, cost: Cost::from_thousandths(cost), way })
     };
     let next = chosen.into_iter().enumerate().map(hand_over).collect();

@@ -4,7 +4,7 @@ use model::{Chart, ColourIndex, Cost, Rules, Run};
 use pathcover::{Cover, Network};
 
 use crate::finder::{Finder, ends};
-use crate::worth::Worth;
+use crate::worth::{Stretches, Worth};
 
 /// The runs of one yarn and the hand-overs between them, found as far as they are asked for.
 pub struct HandOvers {
@@ -66,7 +66,9 @@ impl HandOvers {
             .collect();
         let finder = &mut self.finder;
         let worth = self.worth.get_or_insert_with(|| Worth::new(finder.terms.rows, finder.ground.width));
-        worth.update(finder, cover.scale, |run| in_worth[run], |_| true);
+        let (rows, width) = (finder.terms.rows, finder.ground.width);
+        let (all, mut risen) = (Stretches::all(rows, width), Stretches::none(rows));
+        worth.update(finder, cover.scale, |run| in_worth[run], &all, &mut risen);
         let most = self.dearest_start * cover.scale;
         let mut gaining = 0;
         for run in 0..finder.runs.len() {

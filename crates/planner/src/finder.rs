@@ -2,10 +2,10 @@
 
 use core::ops::Range;
 
-use model::{Chart, ColourIndex, Direction, RowIndex, Rules, Run};
+use model::{Boundary, Chart, ColourIndex, Direction, RowIndex, Rules, Run};
 
 use crate::ground::Ground;
-use crate::search::{Front, Terms, Way, way};
+use crate::search::{Between, Front, Terms, Way, least, moved, price, way};
 use crate::tails;
 use crate::worth::Worth;
 
@@ -32,7 +32,7 @@ impl Finder {
             ground,
         };
         for row in chart.row_indices() {
-            finder.runs.extend(runs_in(chart, rules, yarn, row));
+            finder.runs.extend(chart.runs_in(row, rules.hand).iter().filter(|run| run.yarn == yarn));
             finder.first.push(finder.runs.len());
         }
         finder
@@ -110,10 +110,95 @@ impl Finder {
         )
     }
 
-    /// A cheapest way between two runs, given what it costs; see [`way`].
-    pub(crate) fn way(&mut self, from: usize, to: usize, cost: i64) -> Way {
+    /// Whether a strand gets from the run's exit, carried on in its own row, at no more than `budget` to
+    /// some boundary of a stretch.
+    pub(crate) fn leads_to(&self, run: usize, (low, high): (usize, usize), budget: i64) -> bool {
+        let run = &self.runs[run];
+        let (exit, passed) = (run.exit.0 as usize, self.ground.passed(run.row));
+        match run.row.direction(self.terms.hand) {
+            Direction::Rightwards => exit <= high && passed[low.max(exit)] - passed[exit] <= budget,
+            Direction::Leftwards => low <= exit && passed[exit] - passed[high.min(exit)] <= budget,
+        }
+    }
+
+    /// Searches backwards from one run for those whose strands could work it next, at no more than
+    /// `budget`. Returns place and cost of each.
+    pub(crate) fn search_back(
+        &mut self,
+        run: usize,
+        budget: i64,
+        wanted: impl Fn(usize, i64) -> bool,
+    ) -> &[(u32, u32)] {
+        let to = self.runs[run];
+        self.found.clear();
+        let mut take = |from: usize, cost: i64| {
+            if cost <= budget && wanted(from, cost) {
+                self.found.push((as_u32(from), listed(cost)));
+            }
+        };
+        for from in self.first[to.row.0]..run {
+            if let Some(cost) = moved(&self.ground, self.terms, to.row, self.runs[from].exit, to.entry) {
+                take(from, cost);
+            }
+        }
+        // From here on the front holds what it costs to get from the top of a row to the run.
+        self.front.begin_at(to.entry);
+        self.front.spread(&self.ground, self.terms, to.row, budget);
+        let lowest =
+            self.terms.longest_wait.map_or(0, |wait| to.row.0.saturating_sub(wait.saturating_add(1)));
+        for row in (lowest..to.row.0).rev().map(RowIndex) {
+            for from in self.first[row.0]..self.first[row.0 + 1] {
+                take(from, self.front.left_at(&self.ground, self.terms, row, self.runs[from].exit, budget));
+            }
+            self.front.lock(&self.ground, self.terms, row, None);
+            if !self.front.trim(|_, cost| cost <= budget) {
+                break;
+            }
+            self.front.spread(&self.ground, self.terms, row, budget);
+        }
+        &self.found
+    }
+
+    fn between(&self, from: usize, to: usize) -> Between {
         let (from, to) = (self.runs[from], self.runs[to]);
-        way(&self.ground, self.terms, &mut self.front, (from.row, from.exit), (to.row, to.entry), cost)
+        ((from.row, from.exit), (to.row, to.entry))
+    }
+
+    /// What a hand-over costs along a given way, see [`price`].
+    pub(crate) fn price(&self, from: usize, to: usize, way: &[Boundary]) -> Option<i64> {
+        price(&self.ground, self.terms, self.between(from, to), way)
+    }
+
+    /// The least cost between two runs, see [`least`].
+    pub(crate) fn least(&mut self, from: usize, to: usize, budget: i64) -> Option<i64> {
+        let between = self.between(from, to);
+        least(&self.ground, self.terms, &mut self.front, between, budget)
+    }
+
+    /// A cheapest way between two runs, given what it costs; see [`way`].
+    pub(crate) fn way(&mut self, from: usize, to: usize, cost: i64) -> Option<Way> {
+        let between = self.between(from, to);
+        way(&self.ground, self.terms, &mut self.front, between, cost)
+    }
+
+    /// Those of some runs of a row, one behind the other, that are entered within a stretch of boundaries.
+    pub(crate) fn entered_in(
+        &self,
+        places: Range<usize>,
+        row: RowIndex,
+        (low, high): (usize, usize),
+    ) -> Range<usize> {
+        let runs = &self.runs[places.clone()];
+        let entry = |run: &Run| run.entry.0 as usize;
+        let within = match row.direction(self.terms.hand) {
+            Direction::Rightwards => {
+                runs.partition_point(|run| entry(run) < low)..runs.partition_point(|run| entry(run) <= high)
+            }
+            Direction::Leftwards => {
+                runs.partition_point(|run| entry(run) > high)..runs.partition_point(|run| entry(run) >= low)
+            }
+        };
+        places.start + within.start..places.start + within.end
     }
 
     /// Takes down which runs of a row the front has reached.
@@ -124,34 +209,13 @@ impl Finder {
         budget: i64,
         wanted: impl Fn(usize, i64) -> bool,
     ) {
-        let (low, high) = self.front.window();
-        let in_row = &self.runs[places.clone()];
-        let entry = |run: &Run| run.entry.0 as usize;
-        let reached = match row.direction(self.terms.hand) {
-            Direction::Rightwards => {
-                in_row.partition_point(|run| entry(run) < low)
-                    ..in_row.partition_point(|run| entry(run) <= high)
-            }
-            Direction::Leftwards => {
-                in_row.partition_point(|run| entry(run) > high)
-                    ..in_row.partition_point(|run| entry(run) >= low)
-            }
-        };
-        for to in places.start + reached.start..places.start + reached.end {
-            let cost = self.front.at(entry(&self.runs[to]));
+        for to in self.entered_in(places, row, self.front.window()) {
+            let cost = self.front.at(self.runs[to].entry.0 as usize);
             if cost <= budget && wanted(to, cost) {
-                let to = u32::try_from(to).expect("a chart's runs fit 32 bits");
-                self.found.push((to, u32::try_from(cost).expect("a cut and a join fit 32 bits")));
+                self.found.push((as_u32(to), listed(cost)));
             }
         }
     }
-}
-
-/// The yarn's runs of one row in the order of work.
-pub(crate) fn runs_in(chart: &Chart, rules: &Rules, yarn: ColourIndex, row: RowIndex) -> Vec<Run> {
-    let mut runs = chart.runs_in(row, rules.hand);
-    runs.retain(|run| run.yarn == yarn);
-    runs
 }
 
 /// What a join at the run costs and what a cut, tails included, in thousandths.
@@ -159,4 +223,14 @@ pub(crate) fn ends(chart: &Chart, rules: &Rules, run: &Run) -> (i64, i64) {
     let join = tails::of_join(chart, rules, run).cost + rules.weights.join;
     let cut = tails::of_cut(chart, rules, run).cost + rules.weights.cut;
     (join.thousandths(), cut.thousandths())
+}
+
+#[allow(clippy::cast_possible_truncation)] // runs of a chart of at most MAX_CELLS
+pub(crate) fn as_u32(place: usize) -> u32 {
+    place as u32
+}
+
+/// A cost as networks list it.
+pub(crate) fn listed(cost: i64) -> u32 {
+    u32::try_from(cost).expect("a cut and a join fit 32 bits")
 }

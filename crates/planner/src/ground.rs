@@ -16,7 +16,6 @@ pub(crate) struct Ground {
     others: Vec<u32>,
     /// `lift[row · width + b]`: cost of being locked there.
     lift: Vec<i64>,
-    cheapest_pass: i64,
 }
 
 impl Ground {
@@ -24,24 +23,21 @@ impl Ground {
         let width = chart.columns() + 1;
         let cells = chart.rows() * width;
         let others = if rules.limits.longest_carry.is_some() { cells } else { 0 };
-        let mut ground = Self {
-            width,
-            passed: vec![0; cells],
-            others: vec![0; others],
-            lift: vec![0; cells],
-            cheapest_pass: 0,
-        };
-        ground.update(chart, rules, yarn, (0, chart.rows() - 1));
+        let mut ground =
+            Self { width, passed: vec![0; cells], others: vec![0; others], lift: vec![0; cells] };
+        ground.update(chart, rules, yarn, (0, chart.rows() - 1), (0, chart.columns() - 1));
         ground
     }
 
-    /// Works the prices of some rows out again, first and last of them given.
+    /// Works the prices out again where stitches have changed: first and last of their rows and of
+    /// their columns.
     pub(crate) fn update(
         &mut self,
         chart: &Chart,
         rules: &Rules,
         yarn: ColourIndex,
         (first, last): (usize, usize),
+        (left, right): (usize, usize),
     ) {
         let (mut carry, mut lift) = (Vec::new(), Vec::new());
         for stitch in chart.palette().indices() {
@@ -52,42 +48,38 @@ impl Ground {
             });
             lift.push(rules.tables.lift(yarn, stitch).thousandths());
         }
-        self.cheapest_pass = carry.iter().copied().min().unwrap_or(0);
         let edge = rules.tables.lift_edge.thousandths();
         for row in (first..=last).map(RowIndex) {
             let stitches = chart.row(row);
             let span = row.0 * self.width..(row.0 + 1) * self.width;
             let passed = &mut self.passed[span.clone()];
-            let mut sum = 0;
-            for (passed, stitch) in passed[1..].iter_mut().zip(stitches) {
+            let mut sum = passed[left];
+            for (passed, stitch) in passed[left + 1..].iter_mut().zip(&stitches[left..]) {
                 sum += carry[stitch.index()];
                 *passed = sum;
             }
-            // The stitch that ends at a boundary, in the direction of work: the one on its left in a
-            // row that runs rightwards, else the one on its right.
-            let ending = match row.direction(rules.hand) {
-                Direction::Rightwards => &stitches[..stitches.len() - 1],
-                Direction::Leftwards => &stitches[1..],
-            };
             let lifts = &mut self.lift[span.clone()];
             lifts[0] = edge;
             lifts[self.width - 1] = edge;
-            for (place, stitch) in lifts[1..].iter_mut().zip(ending) {
+            // The stitch that ends at a boundary, in the direction of work: the one on its left in a
+            // row that runs rightwards, else the one on its right.
+            let (from, to) = (left.max(1), (right + 1).min(self.width - 2));
+            let ending = match row.direction(rules.hand) {
+                Direction::Rightwards => &stitches[from - 1..to],
+                Direction::Leftwards => &stitches[from..to + 1],
+            };
+            for (place, stitch) in lifts[from..=to].iter_mut().zip(ending) {
                 *place = lift[stitch.index()];
             }
             if !self.others.is_empty() {
-                let mut count = 0;
-                for (others, stitch) in self.others[span][1..].iter_mut().zip(stitches) {
+                let others = &mut self.others[span];
+                let mut count = others[left];
+                for (others, stitch) in others[left + 1..].iter_mut().zip(&stitches[left..]) {
                     count += u32::from(*stitch != yarn);
                     *others = count;
                 }
             }
         }
-    }
-
-    /// No stitch is passed for less.
-    pub(crate) const fn cheapest_pass(&self) -> i64 {
-        self.cheapest_pass
     }
 
     /// Cost of passing all stitches left of each boundary of the row.

@@ -8,7 +8,7 @@
 
 use model::{Boundary, Direction, RowIndex, Rules};
 
-use crate::ground::Ground;
+use crate::ground::{FORBIDDEN, Ground};
 
 /// Beyond any budget.
 const FAR: i64 = i64::MAX / 4;
@@ -100,6 +100,41 @@ impl Front {
         for to in self.low..=self.high {
             self.cost[to] = (passed[to] - passed[exit]).abs();
         }
+    }
+
+    /// One boundary, at no cost.
+    pub(crate) fn begin_at(&mut self, boundary: Boundary) {
+        (self.low, self.high) = (boundary.0 as usize, boundary.0 as usize);
+        self.cost[self.low] = 0;
+    }
+
+    /// Of a front that holds costs *from* the top of a row: what it costs from the exit of a run in
+    /// that row, where the strand is dropped or from where it is carried on first.
+    pub(crate) fn left_at(
+        &self,
+        ground: &Ground,
+        terms: Terms,
+        row: RowIndex,
+        exit: Boundary,
+        budget: i64,
+    ) -> i64 {
+        let (passed, others, lift) = (ground.passed(row), ground.others(row), ground.lift(row));
+        let exit = exit.0 as usize;
+        let distance = |to: usize| (passed[to] - passed[exit]).abs();
+        let reaches = |to: &usize| {
+            let within = terms.longest_carry.is_none_or(|most| others[*to].abs_diff(others[exit]) <= most);
+            distance(*to) <= budget && within
+        };
+        let carried = |to: usize| self.at(to) + distance(to) + lift[to];
+        let least = match row.direction(terms.hand) {
+            Direction::Rightwards => {
+                (self.low.max(exit + 1)..=self.high).take_while(reaches).map(carried).min()
+            }
+            Direction::Leftwards => {
+                (self.low..(self.high + 1).min(exit)).rev().take_while(reaches).map(carried).min()
+            }
+        };
+        self.at(exit).min(least.unwrap_or(FAR)) + terms.hang
     }
 
     /// Locks the front at the top of its row and minds it for one row more. In the row of the run
@@ -236,32 +271,82 @@ impl Front {
 /// one it leaves to the one before the one it gets to. Empty within one row.
 pub(crate) type Way = Vec<Boundary>;
 
-/// A cheapest way between two runs, given that it costs `cost` in all. One that only drops the strand
-/// and takes it up in the next row goes before others that cost the same; among the rest it takes the
-/// shortest moves, from the last row backwards.
-///
-/// # Panics
-/// When there is no way at that cost.
+/// Where a hand-over begins, the row and exit of a run, and where it ends, the row and entry of
+/// another.
+pub(crate) type Between = ((RowIndex, Boundary), (RowIndex, Boundary));
+
+/// What a move along a row costs; `None` where the rules forbid it.
+pub(crate) fn moved(
+    ground: &Ground,
+    terms: Terms,
+    row: RowIndex,
+    from: Boundary,
+    to: Boundary,
+) -> Option<i64> {
+    let (passed, others) = (ground.passed(row), ground.others(row));
+    let (from, to) = (from.0 as usize, to.0 as usize);
+    let distance = (passed[from] - passed[to]).abs();
+    let within = terms.longest_carry.is_none_or(|most| others[from].abs_diff(others[to]) <= most);
+    (within && distance < FORBIDDEN).then_some(distance)
+}
+
+/// What a hand-over costs along a given way; `None` where the rules forbid it.
+pub(crate) fn price(
+    ground: &Ground,
+    terms: Terms,
+    ((from_row, exit), (to_row, entry)): Between,
+    way: &[Boundary],
+) -> Option<i64> {
+    let mut cost = 0;
+    let mut here = exit;
+    for (row, &there) in (from_row.0..).map(RowIndex).zip(way) {
+        cost += moved(ground, terms, row, here, there)? + terms.hang;
+        // Where it was worked, it is at the top of the row by itself.
+        if row > from_row || there != exit {
+            cost += ground.lift(row)[there.0 as usize];
+        }
+        here = there;
+    }
+    Some(cost + moved(ground, terms, to_row, here, entry)?)
+}
+
+/// The least cost of a hand-over, where it is no more than `budget`.
+pub(crate) fn least(
+    ground: &Ground,
+    terms: Terms,
+    front: &mut Front,
+    ((row, exit), (to_row, entry)): Between,
+    budget: i64,
+) -> Option<i64> {
+    front.begin(ground, terms, row, exit, budget);
+    let mut worked_at = Some(exit);
+    for at in row.0..to_row.0 {
+        front.lock(ground, terms, RowIndex(at), worked_at.take());
+        if !front.trim(|_, so_far| so_far <= budget) {
+            return None;
+        }
+        front.spread(ground, terms, RowIndex(at + 1), budget);
+    }
+    Some(front.at(entry.0 as usize)).filter(|cost| *cost <= budget)
+}
+
+/// A cheapest way of a hand-over, given what it costs; `None` where there is none at that cost. One
+/// that only drops the strand and takes it up in the next row goes before others that cost the same;
+/// among the rest it takes the shortest moves, from the last row backwards.
 pub(crate) fn way(
     ground: &Ground,
     terms: Terms,
     front: &mut Front,
-    (row, exit): (RowIndex, Boundary),
-    (to_row, entry): (RowIndex, Boundary),
+    ((row, exit), (to_row, entry)): Between,
     cost: i64,
-) -> Way {
+) -> Option<Way> {
     if row == to_row {
-        return Way::new();
+        return (moved(ground, terms, row, exit, entry) == Some(cost)).then(Way::new);
     }
-    if to_row.0 == row.0 + 1 {
-        let passed = ground.passed(to_row);
-        let others = ground.others(to_row);
-        let (exit_at, entry_at) = (exit.0 as usize, entry.0 as usize);
-        let within =
-            terms.longest_carry.is_none_or(|most| others[exit_at].abs_diff(others[entry_at]) <= most);
-        if within && (passed[exit_at] - passed[entry_at]).abs() + terms.hang == cost {
-            return vec![exit];
-        }
+    if to_row.0 == row.0 + 1
+        && moved(ground, terms, to_row, exit, entry).is_some_and(|distance| distance + terms.hang == cost)
+    {
+        return Some(vec![exit]);
     }
     // The locked front of each row left behind.
     let mut fronts: Vec<(usize, Vec<i64>)> = Vec::with_capacity(to_row.0 - row.0);
@@ -272,7 +357,9 @@ pub(crate) fn way(
             front.spread(ground, terms, RowIndex(at), cost);
         }
         front.lock(ground, terms, RowIndex(at), worked_at.take());
-        front.trim(|_, so_far| so_far <= cost);
+        if !front.trim(|_, so_far| so_far <= cost) {
+            return None;
+        }
         let (low, high) = front.window();
         fronts.push((low, front.cost[low..=high].to_vec()));
     }
@@ -292,7 +379,7 @@ pub(crate) fn way(
                     && terms.longest_carry.is_none_or(|most| others[here].abs_diff(others[from]) <= most)
             })
             .min_by_key(|&(from, _)| (from.abs_diff(here), from));
-        let (from, &cost) = from.expect("the search found this cost, so there is a way");
+        let (from, &cost) = from?;
         #[allow(clippy::cast_possible_truncation)] // a boundary of the chart
         way.push(Boundary(from as u32));
         // Before the lock: what the move along this row must have cost.
@@ -301,5 +388,5 @@ pub(crate) fn way(
         here = from;
     }
     way.reverse();
-    way
+    Some(way)
 }

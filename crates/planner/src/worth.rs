@@ -19,13 +19,45 @@ use crate::search::Terms;
 /// Nothing to gain from there.
 pub(crate) const NOTHING: i64 = i64::MIN / 4;
 
+/// For each row a stretch of boundaries, or none: where something has changed.
+pub(crate) struct Stretches(Vec<Option<(usize, usize)>>);
+
+impl Stretches {
+    pub(crate) fn none(rows: usize) -> Self {
+        Self(vec![None; rows])
+    }
+
+    /// All boundaries of all rows.
+    pub(crate) fn all(rows: usize, width: usize) -> Self {
+        Self(vec![Some((0, width - 1)); rows])
+    }
+
+    pub(crate) fn clear(&mut self) {
+        self.0.fill(None);
+    }
+
+    /// The row's stretch, first and last boundary.
+    pub(crate) fn of(&self, row: usize) -> Option<(usize, usize)> {
+        self.0[row]
+    }
+
+    /// Widens the row's stretch to hold another.
+    pub(crate) fn add(&mut self, row: usize, (low, high): (usize, usize)) {
+        self.0[row] = Some(self.0[row].map_or((low, high), |had| (had.0.min(low), had.1.max(high))));
+    }
+
+    pub(crate) fn any(&self, rows: core::ops::RangeInclusive<usize>) -> bool {
+        self.0[rows].iter().any(Option::is_some)
+    }
+}
+
 /// Worth of a strand at the top of each row, for each boundary.
 pub(crate) struct Worth {
     width: usize,
     scale: i64,
     /// `hanging[row · width + b]`.
     hanging: Vec<i64>,
-    /// Worth of the run entered at each boundary of the row at hand.
+    /// Worth of each boundary of the row at hand to a strand that ends its move there.
     here: Vec<i64>,
     /// Worth of each boundary of the row at hand to a strand that may still move.
     reach: Vec<i64>,
@@ -45,49 +77,48 @@ impl Worth {
     }
 
     /// Works the field out, from the last row down: for price units of `scale` to one of cost and the
-    /// worth of each run's entry. `stale` says in which rows prices, runs or ground have changed
-    /// since the last time; the field below is worked out again as far down as it changes. Returns
-    /// for each row whether what it is worth to hang at its top has changed.
+    /// worth of each run's entry. `stale` says where prices, runs or ground have changed since the
+    /// last time; the field below is worked out again only as far as it changes. `risen` gets the
+    /// stretches where hanging at the top of a row is worth more than before.
     pub(crate) fn update(
         &mut self,
         finder: &Finder,
         scale: i64,
         in_worth: impl Fn(usize) -> i64,
-        stale: impl Fn(usize) -> bool,
-    ) -> Vec<bool> {
-        let (ground, terms) = (&finder.ground, finder.terms);
+        stale: &Stretches,
+        risen: &mut Stretches,
+    ) {
         self.scale = scale;
-        let mut changed = vec![false; terms.rows];
-        for row in (1..terms.rows).rev() {
-            if !changed[row] && !stale(row) {
-                continue;
+        risen.clear();
+        let mut changed_above = None;
+        for row in (1..finder.terms.rows).rev() {
+            let stretch = match (stale.of(row), changed_above.take()) {
+                (Some((low, high)), Some((from, to))) => (from.min(low), to.max(high)),
+                (Some(stretch), None) | (None, Some(stretch)) => stretch,
+                (None, None) => continue,
+            };
+            let (below, above) = self.hanging[(row - 1) * self.width..].split_at_mut(self.width);
+            let mut field = Field {
+                row: RowIndex(row),
+                finder,
+                scale,
+                in_worth: &in_worth,
+                above: &above[..self.width],
+                below,
+                here: &mut self.here,
+                reach: &mut self.reach,
+                changed: Changes::default(),
+            };
+            match finder.terms.longest_carry {
+                None => field.spread_freely(stretch),
+                Some(most) => field.spread_within(most, &mut self.queue),
             }
-            // What each boundary of this row is worth to a strand that gets there: the run entered
-            // there, or being locked there for the rows above.
-            let above = &self.hanging[row * self.width..][..self.width];
-            let lift = ground.lift(RowIndex(row));
-            for ((here, above), lift) in self.here.iter_mut().zip(above).zip(lift) {
-                *here = (above - lift * scale).max(NOTHING);
-            }
-            for place in finder.in_row(row) {
-                let entry = finder.runs[place].entry.0 as usize;
-                self.here[entry] = self.here[entry].max(in_worth(place));
-            }
-            let (passed, others) = (ground.passed(RowIndex(row)), ground.others(RowIndex(row)));
-            match terms.longest_carry {
-                None => reach_freely(&self.here, passed, scale, &mut self.reach),
-                Some(most) => {
-                    reach_within(&self.here, passed, others, most, scale, &mut self.reach, &mut self.queue);
-                }
-            }
-            let below = &mut self.hanging[(row - 1) * self.width..][..self.width];
-            for (worth, reach) in below.iter_mut().zip(&self.reach) {
-                let now = (reach - terms.hang * scale).max(NOTHING);
-                changed[row - 1] |= *worth != now;
-                *worth = now;
+            let Changes { any, rise } = field.changed;
+            changed_above = any;
+            if let Some(rise) = rise {
+                risen.add(row - 1, rise);
             }
         }
-        changed
     }
 
     /// Worth of a strand at each boundary at the top of a row.
@@ -142,26 +173,132 @@ impl Worth {
     }
 }
 
-/// `reach[b] = max over b' of here[b'] − distance`, by two sweeps.
-fn reach_freely(here: &[i64], passed: &[i64], scale: i64, reach: &mut [i64]) {
-    let step = |left: usize| {
-        let step = passed[left + 1] - passed[left];
-        if step >= FORBIDDEN { -NOTHING } else { step * scale }
-    };
-    let mut best = NOTHING;
-    for at in 0..here.len() {
-        if at > 0 {
-            best -= step(at - 1);
-        }
-        best = best.max(here[at]).max(NOTHING);
-        reach[at] = best;
+/// Where a row of the field has changed, and where it is worth more than before.
+#[derive(Default)]
+struct Changes {
+    any: Option<(usize, usize)>,
+    rise: Option<(usize, usize)>,
+}
+
+/// One row of the field at work: from what it is worth to hang at its top to the same for the row
+/// below.
+struct Field<'a, P> {
+    row: RowIndex,
+    finder: &'a Finder,
+    scale: i64,
+    in_worth: P,
+    above: &'a [i64],
+    below: &'a mut [i64],
+    here: &'a mut [i64],
+    reach: &'a mut [i64],
+    changed: Changes,
+}
+
+impl<P: Fn(usize) -> i64> Field<'_, P> {
+    /// Worth of a strand that is locked at a boundary for the rows above.
+    fn locked(&self, at: usize) -> i64 {
+        (self.above[at] - self.finder.ground.lift(self.row)[at] * self.scale).max(NOTHING)
     }
-    for at in (0..here.len() - 1).rev() {
-        reach[at] = reach[at].max(reach[at + 1] - step(at));
+
+    /// What each boundary of a stretch is worth to a strand that ends its move there: locked, or working
+    /// the run entered there.
+    fn look_here(&mut self, (low, high): (usize, usize)) {
+        let lift = &self.finder.ground.lift(self.row)[low..=high];
+        let above = &self.above[low..=high];
+        for ((here, above), lift) in self.here[low..=high].iter_mut().zip(above).zip(lift) {
+            *here = (above - lift * self.scale).max(NOTHING);
+        }
+        for place in self.finder.entered_in(self.finder.in_row(self.row.0), self.row, (low, high)) {
+            let entry = self.finder.runs[place].entry.0 as usize;
+            self.here[entry] = self.here[entry].max((self.in_worth)(place));
+        }
+    }
+
+    /// Worth at the top of the row below, of a strand worth `reach` once it gets to this row.
+    fn hung(&self, reach: i64) -> i64 {
+        (reach - self.finder.terms.hang * self.scale).max(NOTHING)
+    }
+
+    /// Takes `reach` over within a stretch, and notes where that is news.
+    fn hang(&mut self, (low, high): (usize, usize)) {
+        let hang = self.finder.terms.hang * self.scale;
+        let widen = |stretch: &mut Option<(usize, usize)>, at: usize| {
+            *stretch = Some(stretch.map_or((at, at), |(low, high)| (low.min(at), high.max(at))));
+        };
+        let stretch = self.below[low..=high].iter_mut().zip(&self.reach[low..=high]);
+        for (at, (below, reach)) in (low..).zip(stretch) {
+            let was = std::mem::replace(below, (reach - hang).max(NOTHING));
+            if *below != was {
+                widen(&mut self.changed.any, at);
+                if *below > was {
+                    widen(&mut self.changed.rise, at);
+                }
+            }
+        }
+    }
+
+    /// `reach[b] = max over b' of here[b'] − distance`, worked out again where `here` or the ground
+    /// has changed within a stretch.
+    ///
+    /// A boundary outside that is worth as much as being locked there parts the row: whatever lay
+    /// behind it, seen from beyond, could be had from there as well, so a loss within the stretch is
+    /// not felt past it. A gain may be, and is followed as far as it goes.
+    fn spread_freely(&mut self, (low, high): (usize, usize)) {
+        let passed = self.finder.ground.passed(self.row);
+        let scale = self.scale;
+        let step = |left: usize| {
+            let step = passed[left + 1] - passed[left];
+            if step >= FORBIDDEN { -NOTHING } else { step * scale }
+        };
+        let last = self.here.len() - 1;
+        let parts = |at: &usize| self.below[*at] == self.hung(self.locked(*at));
+        let low = (0..low).rev().find(parts).unwrap_or(0);
+        let high = (high + 1..=last).find(parts).unwrap_or(last);
+        self.look_here((low, high));
+        let (here, reach) = (&self.here[..], &mut self.reach[..]);
+        let mut best = NOTHING;
+        for at in low..=high {
+            if at > low {
+                best -= step(at - 1);
+            }
+            best = best.max(here[at]).max(NOTHING);
+            reach[at] = best;
+        }
+        for at in (low..high).rev() {
+            reach[at] = reach[at].max(reach[at + 1] - step(at));
+        }
+        let (mut from, mut to) = (low, high);
+        while from > 0 {
+            let gained = self.reach[from] - step(from - 1);
+            if self.hung(gained) <= self.below[from - 1] {
+                break;
+            }
+            from -= 1;
+            self.reach[from] = gained;
+        }
+        while to < last {
+            let gained = self.reach[to] - step(to);
+            if self.hung(gained) <= self.below[to + 1] {
+                break;
+            }
+            to += 1;
+            self.reach[to] = gained;
+        }
+        self.hang((from, to));
+    }
+
+    /// The same for the whole row, passing at most `most` stitches of other yarns.
+    fn spread_within(&mut self, most: u32, queue: &mut Vec<usize>) {
+        let (passed, others) = (self.finder.ground.passed(self.row), self.finder.ground.others(self.row));
+        let last = self.here.len() - 1;
+        self.look_here((0, last));
+        reach_within(self.here, passed, others, most, self.scale, self.reach, queue);
+        self.hang((0, last));
     }
 }
 
-/// The same, passing at most `most` stitches of other yarns: two sweeps of a sliding maximum.
+/// `reach[b] = max over b' of here[b'] − distance`, passing at most `most` stitches of other yarns: two
+/// sweeps of a sliding maximum.
 fn reach_within(
     here: &[i64],
     passed: &[i64],

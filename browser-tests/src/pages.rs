@@ -64,12 +64,20 @@ pub enum Page {
     Rename,
     Picture,
     PictureYarns,
+    PictureWishes,
+    Matters,
+    Choices,
     NoPicture,
     Chart,
     ChartMore,
     ChangeYarn,
     AddYarn,
     Files,
+    Changes,
+    Words,
+    Fabric,
+    FabricNear,
+    NewWords,
     Strands,
     Followed,
     Yarns,
@@ -80,7 +88,7 @@ pub enum Page {
 
 impl Page {
     /// All of them.
-    pub const ALL: [Self; 19] = [
+    pub const ALL: [Self; 27] = [
         Self::Shelf,
         Self::SetAside,
         Self::CardMenu,
@@ -88,12 +96,20 @@ impl Page {
         Self::Rename,
         Self::Picture,
         Self::PictureYarns,
+        Self::PictureWishes,
+        Self::Matters,
+        Self::Choices,
         Self::NoPicture,
         Self::Chart,
         Self::ChartMore,
         Self::ChangeYarn,
         Self::AddYarn,
         Self::Files,
+        Self::Changes,
+        Self::Words,
+        Self::Fabric,
+        Self::FabricNear,
+        Self::NewWords,
         Self::Strands,
         Self::Followed,
         Self::Yarns,
@@ -113,12 +129,20 @@ impl Page {
             Self::Rename => "shelf-rename",
             Self::Picture => "picture",
             Self::PictureYarns => "picture-yarns",
+            Self::PictureWishes => "picture-wishes",
+            Self::Matters => "picture-matters",
+            Self::Choices => "picture-choices",
             Self::NoPicture => "picture-none",
             Self::Chart => "chart",
             Self::ChartMore => "chart-more",
             Self::ChangeYarn => "chart-change-yarn",
             Self::AddYarn => "chart-add-yarn",
             Self::Files => "chart-files",
+            Self::Changes => "chart-changes",
+            Self::Words => "chart-words",
+            Self::Fabric => "fabric",
+            Self::FabricNear => "fabric-near",
+            Self::NewWords => "shelf-words",
             Self::Strands => "strands",
             Self::Followed => "strands-followed",
             Self::Yarns => "yarns",
@@ -135,14 +159,24 @@ impl Page {
     pub async fn show(self, window: &Window, shelf: Shelf) {
         let Shelf { demo, pictured, blank } = shelf;
         let place = match self {
-            Self::Shelf | Self::SetAside | Self::CardMenu | Self::NewBlank | Self::Rename => {
-                "#/shelf".to_owned()
+            Self::Shelf
+            | Self::SetAside
+            | Self::CardMenu
+            | Self::NewBlank
+            | Self::NewWords
+            | Self::Rename => "#/shelf".to_owned(),
+            Self::Picture | Self::PictureYarns | Self::PictureWishes | Self::Matters | Self::Choices => {
+                format!("#/blanket/{pictured}/picture")
             }
-            Self::Picture | Self::PictureYarns => format!("#/blanket/{pictured}/picture"),
             Self::NoPicture => format!("#/blanket/{blank}/picture"),
-            Self::Chart | Self::ChartMore | Self::ChangeYarn | Self::AddYarn | Self::Files => {
-                format!("#/blanket/{demo}/chart")
-            }
+            Self::Chart
+            | Self::ChartMore
+            | Self::ChangeYarn
+            | Self::AddYarn
+            | Self::Files
+            | Self::Changes
+            | Self::Words => format!("#/blanket/{demo}/chart"),
+            Self::Fabric | Self::FabricNear => format!("#/blanket/{demo}/fabric"),
             Self::Strands | Self::Followed => format!("#/blanket/{demo}/strands"),
             Self::Yarns | Self::OneYarn => "#/shelf?panel=yarns".to_owned(),
             Self::Settings => format!("#/blanket/{demo}/chart?panel=settings"),
@@ -152,10 +186,24 @@ impl Page {
         window.go_within(&place).await;
         window.reload().await;
         let there = match self {
-            Self::Shelf | Self::SetAside | Self::CardMenu | Self::NewBlank | Self::Rename => ".card img",
-            Self::Picture | Self::PictureYarns => ".picture-preview canvas",
+            Self::Shelf
+            | Self::SetAside
+            | Self::CardMenu
+            | Self::NewBlank
+            | Self::NewWords
+            | Self::Rename => ".card img",
+            Self::Picture | Self::PictureYarns | Self::PictureWishes | Self::Matters | Self::Choices => {
+                ".picture-preview canvas"
+            }
             Self::NoPicture | Self::NoSuchBlanket => ".empty",
-            Self::Chart | Self::ChartMore | Self::ChangeYarn | Self::AddYarn | Self::Files => ".sheet canvas",
+            Self::Chart
+            | Self::ChartMore
+            | Self::ChangeYarn
+            | Self::AddYarn
+            | Self::Files
+            | Self::Changes
+            | Self::Words => ".sheet canvas",
+            Self::Fabric | Self::FabricNear => ".alike h2",
             Self::Strands | Self::Followed => ".row-words li",
             Self::Yarns | Self::OneYarn => "dialog .yarn-list li",
             Self::Settings => "dialog .choice",
@@ -170,6 +218,30 @@ impl Page {
                 window.click(".menu-item", "Rename").await;
             }
             Self::PictureYarns => window.click(".choice-one", "I pick them").await,
+            Self::PictureWishes => {
+                // The page remembers what was picked on the one before.
+                window.click(".choice-one", "Choose for me").await;
+                window.click("summary", "Say more about the yarns").await;
+            }
+            Self::Matters => window.click("button", "Mark what matters").await,
+            Self::Choices => {
+                window.click("button", "Show me a row of charts").await;
+                let over = "document.querySelectorAll('.choice-card').length > 2 && document.querySelector('.working').hidden";
+                window.until("the charts", over).await;
+                window.js("document.querySelector('.choices').scrollIntoView()").await;
+            }
+            Self::Changes => window.click(".changes summary", "").await,
+            Self::Words => {
+                window.click(".side-tools button", "Words").await;
+                window.click("dialog textarea", "").await;
+                window.retype("Merrow Quay").await;
+                window.sees("stitches by").await;
+            }
+            Self::NewWords => window.click(".way", "From words").await,
+            Self::FabricNear => {
+                window.click(".choice-one", "Wrong side").await;
+                window.click(".choice-one", "Close up").await;
+            }
             Self::ChartMore => window.click(".more summary", "").await,
             Self::ChangeYarn => window.double_click(".chips .chip", "").await,
             Self::AddYarn => window.click(".side-yarns button", "Add").await,

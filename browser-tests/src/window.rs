@@ -113,6 +113,11 @@ impl Browser {
             if let Some(name) = names.find(|name| name.ends_with(ending)) {
                 let path = self.downloads.join(&name);
                 let bytes = fs::read(&path).expect("the saved file");
+                // It may have its name before it has its bytes.
+                if bytes.is_empty() && began.elapsed() < PATIENCE {
+                    sleep(LOOK).await;
+                    continue;
+                }
                 fs::remove_file(&path).expect("the saved file can be taken");
                 return (name, bytes);
             }

@@ -391,9 +391,13 @@ export class PictureRoom {
       work.job = job;
       this.#job = job;
       let seen = 0;
+      let looked = 0;
       const look = async () => {
+        looked += 1;
+        const mine = looked;
         const { choices } = await http.found(job);
-        if (this.#job === job && !this.signal.aborted) this.choices?.show(job, choices);
+        // An answer that was overtaken by a later one tells nothing new.
+        if (mine === looked && this.#job === job && !this.signal.aborted) this.choices?.show(job, choices);
       };
       const { notes = [] } = await http.followJob(job, ({ stage, done, found = 0 }) => {
         this.#showWork(maybe(`stage.${stage}`, stage), done);

@@ -5,6 +5,7 @@
 //! common practice, no source.
 
 mod access;
+mod charts;
 mod files;
 mod history;
 mod keyboard;

@@ -76,8 +76,9 @@ async fn rows_are_told_in_words() {
     let told = window.api("GET", &format!("/api/blankets/{id}/rows/2"), &Value::Null).await;
     let told = told["text"].as_str().expect("words").split_whitespace().collect::<Vec<_>>().join(" ");
     window.until("the words of row 2", "document.querySelectorAll('.row-words li').length > 0").await;
-    let parts =
-        window.js("[...document.querySelectorAll('.row-words li')].map((part) => part.textContent)").await;
+    let parts = window
+        .js("[...document.querySelectorAll('.row-words .line-words')].map((part) => part.textContent)")
+        .await;
     let parts = parts.as_array().expect("parts");
     assert!(!parts.is_empty());
     for part in parts.iter().filter_map(Value::as_str) {

@@ -3,19 +3,12 @@
 use core::fmt;
 use std::collections::BTreeSet;
 
-use model::{MAX_YARNS, Yarn, delta_e_2000};
+use model::{ALIKE, MAX_YARNS, Yarn, delta_e_2000};
 
 use crate::difference::Tint;
 use crate::search::{Search, Worth, bins};
 use crate::{Cells, Noted, Stopped, Watch, tell};
 
-/// Yarns nearer than this, in CIEDE2000, look alike.
-///
-/// Of two flat patches side by side most people see two colours from about 5 units on (in the older
-/// formula; SEEN in the notes of `colour-science` 0.4.7 on the just noticeable difference). Stitches
-/// are no flat patches: their own light and shade is wider than that. One unit is added for it, which
-/// is invented.
-pub const ALIKE: f64 = 6.0;
 
 /// Most colours that the search weighs, fewer for a very long list of yarns; more are merged with
 /// their neighbours.

@@ -15,8 +15,8 @@ const FINE: usize = 8_000;
 /// Most colours that the search chooses among.
 const CANDIDATES: usize = 320;
 /// Searches, and how many of what they find are fitted in the end.
-const STARTS: usize = 8;
-const FINALISTS: usize = 2;
+const STARTS: usize = 16;
+const FINALISTS: usize = 8;
 /// Most rounds of fitting, and the share of the sum that a round must save to be followed by one
 /// more.
 const ROUNDS: usize = 60;

@@ -34,7 +34,7 @@ mod stock;
 pub use chart::{
     Charted, ChartingError, Colours, Frame, Prepared, Request, chart_cells, chart_picture, prepare,
 };
-pub use choose::{ALIKE, Choice, ChooseError, choose};
+pub use choose::{Choice, ChooseError, choose};
 pub use crop::{Area, Crop, CropError, Measure};
 pub use free::free_colours;
 pub use kind::Kind;

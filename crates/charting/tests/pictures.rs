@@ -4,7 +4,7 @@
 #![allow(clippy::unwrap_used)]
 
 use charting::{
-    ALIKE, Area, Charted, Choice, Colours, Crop, Extent, Frame, Limits, Noted, Picture, Request, Wanted,
+    Area, Charted, Choice, Colours, Crop, Extent, Frame, Limits, Noted, Picture, Request, Wanted,
     average, chart_picture, choose, free_colours, read_picture, unwatched,
 };
 use model::{Gauge, Hand, Lab, Length, Srgb, WeightCategory, Yarn, delta_e_2000};

@@ -216,3 +216,179 @@ fn finished(problem: &Problem<'_>, cells: &[u8], threads: usize, desk: &Desk<'_>
     desk.tell(1.0)?;
     Ok(Eased { chart, plan, look })
 }
+
+#[cfg(test)]
+mod tests {
+    use core::ops::ControlFlow;
+
+    use super::*;
+    use crate::trial::Parts;
+    use crate::{Fixed, Importance};
+    use charting::{Frame, unwatched};
+    use model::{RowIndex, Srgb};
+
+    fn eased(task: &Task<'_>, number: u8) -> Eased {
+        ease_on(1, task, Ease::new(number).expect("on the dial"), &mut unwatched).expect("a chart")
+    }
+
+    fn entry(chart: &Chart, row_from_top: usize, column: usize) -> usize {
+        chart.row(RowIndex(chart.rows() - 1 - row_from_top))[column].index()
+    }
+
+    /// Checked against the crate `charting`, which knows nothing of strands.
+    #[test]
+    fn at_0_each_stitch_takes_its_nearest_yarn() {
+        let parts = Parts::noisy(30, 25, 3);
+        let plain = eased(&parts.task(), 0);
+        let (chart, mean) =
+            charting::chart_cells(&parts.cells, parts.palette.yarns(), &mut unwatched).unwrap();
+        assert_eq!(plain.chart, chart);
+        assert!((plain.look.mean - mean).abs() < 1e-5, "{} {mean}", plain.look.mean);
+    }
+
+    #[test]
+    fn the_dial_spares_work_and_takes_likeness() {
+        for seed in [1, 2] {
+            let parts = Parts::noisy(40, 36, seed);
+            let row: Vec<Eased> = (0..=10).map(|number| eased(&parts.task(), number)).collect();
+            for pair in row.windows(2) {
+                let (one, two) =
+                    (pair[0].plan.counts.cost.as_stitches(), pair[1].plan.counts.cost.as_stitches());
+                // A search does not always find the best there is.
+                assert!(two <= 1.15 * one, "{one} then {two}");
+            }
+            for four in row.windows(4) {
+                assert!(four[3].plan.counts.cost <= four[0].plan.counts.cost);
+                assert!(four[3].look.weighed >= four[0].look.weighed);
+            }
+            assert!(row[10].plan.counts.cost.as_stitches() < 0.3 * row[0].plan.counts.cost.as_stitches());
+        }
+    }
+
+    #[test]
+    fn the_number_of_threads_changes_nothing() {
+        let parts = Parts::noisy(36, 30, 7);
+        let task = parts.task();
+        let ease = Ease::new(6).unwrap();
+        let [one, two] = [1, 2].map(|threads| ease_on(threads, &task, ease, &mut unwatched).unwrap());
+        assert_eq!((&one.chart, one.look, &one.plan), (&two.chart, two.look, &two.plan));
+        let rows = [1, 2].map(|threads| {
+            let mut handed_out = Vec::new();
+            let count = Count::new(5).unwrap();
+            let row = choices_on(threads, &task, count, &mut |eased| handed_out.push(eased), &mut unwatched)
+                .unwrap();
+            (handed_out, row)
+        });
+        assert_eq!(rows[0], rows[1]);
+        assert_eq!(rows[0].0[0].chart, eased(&task, 0).chart);
+    }
+
+    #[test]
+    fn fixed_stitches_and_the_frame_stay() {
+        let parts = Parts::noisy(30, 24, 5);
+        // A letter's stroke in a yarn that looks nothing like the picture there.
+        let mut entries = vec![None; 30 * 24];
+        (4..20).for_each(|row| entries[row * 30 + 11] = Some(3));
+        let fixed = Fixed::new(30, 24, entries).unwrap();
+        let task = Task { fixed: Some(&fixed), frame: Some(Frame { stitches: 2, yarn: 1 }), ..parts.task() };
+        for number in [0, 5, 10] {
+            let chart = eased(&task, number).chart;
+            assert_eq!((chart.columns(), chart.rows()), (34, 28));
+            for row in 0..28 {
+                for column in 0..34 {
+                    let framed = !(2..26).contains(&row) || !(2..32).contains(&column);
+                    let stroke = column == 13 && (6..22).contains(&row);
+                    if framed || stroke {
+                        assert_eq!(entry(&chart, row, column), if stroke { 3 } else { 1 }, "{row} {column}");
+                    }
+                }
+            }
+        }
+    }
+
+    /// One dark cell on a light cheek.
+    #[test]
+    fn an_eye_of_one_cell_stays_where_it_matters() {
+        let (light, dark) = (Srgb::new(225, 200, 170), Srgb::new(40, 30, 25));
+        let mut pixels = vec![light; 30 * 24];
+        pixels[10 * 30 + 14] = dark;
+        let mut parts = Parts::new(30, &pixels, &[light, dark]);
+        let number = 6;
+        let plain = eased(&parts.task(), number);
+        assert_eq!(entry(&plain.chart, 10, 14), 0, "with even weights it is swallowed");
+        parts.importance = Importance::from_contrast(&parts.cells);
+        let kept = eased(&parts.task(), number);
+        assert_eq!(entry(&kept.chart, 10, 14), 1, "contrast keeps it");
+        // A brush keeps it too, and farther.
+        let mut weights = vec![1.0; 30 * 24];
+        weights[10 * 30 + 14] = 500.0;
+        parts.importance = Importance::new(30, 24, weights).unwrap();
+        assert_eq!(entry(&eased(&parts.task(), 9).chart, 10, 14), 1);
+    }
+
+    #[test]
+    fn stops_wherever_it_is_told_to() {
+        let parts = Parts::noisy(40, 36, 9);
+        let task = parts.task();
+        for calls in [0, 1, 10, 100] {
+            let mut left = calls;
+            let mut watch = |_: f32| {
+                left -= 1;
+                if left < 0 { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
+            };
+            assert_eq!(ease(&task, Ease::new(7).unwrap(), &mut watch), Err(EaseError::Stopped), "{calls}");
+            left = calls;
+            let mut found = 0;
+            let mut watch = |_: f32| {
+                left -= 1;
+                if left < 0 { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
+            };
+            let row = choices(&task, Count::new(6).unwrap(), &mut |_| found += 1, &mut watch);
+            assert_eq!(row, Err(EaseError::Stopped), "{calls}");
+            assert!(found <= 6);
+        }
+    }
+
+    #[test]
+    fn progress_never_goes_back_and_gets_to_the_end() {
+        let parts = Parts::noisy(24, 20, 4);
+        let mut last = 0.0;
+        let mut watch = |done: f32| {
+            assert!((last..=1.001).contains(&done), "{last} then {done}");
+            last = done;
+            ControlFlow::Continue(())
+        };
+        choices(&parts.task(), Count::new(5).unwrap(), &mut |_| {}, &mut watch).unwrap();
+        assert!(last > 0.999, "{last}");
+    }
+
+    #[test]
+    fn refuses_what_does_not_fit() {
+        let parts = Parts::noisy(8, 6, 1);
+        let other = Importance::new(6, 8, vec![1.0; 48]).unwrap();
+        let task = Task { importance: &other, ..parts.task() };
+        let error = ease(&task, Ease::PLAIN, &mut unwatched).unwrap_err();
+        assert_eq!(error.to_string(), "the importance map is 6 by 8 cells, the picture 8 by 6");
+        assert_eq!(error.hint(), "make it the size of the picture in stitches");
+        assert_eq!(parts.importance.clone().times(&other), Err(error));
+        assert_eq!(
+            Importance::new(8, 6, vec![1.0; 47]).unwrap_err().to_string(),
+            "an importance map of 8 by 6 cells has 47 weights"
+        );
+        let mut weights = vec![1.0; 48];
+        weights[17] = f32::NAN;
+        assert_eq!(Importance::new(8, 6, weights), Err(EaseError::NoWeight { column: 2, row: 3 }));
+        assert!(Fixed::new(0, 6, vec![]).is_err());
+        let fixed = Fixed::new(8, 6, vec![Some(4); 48]).unwrap();
+        let task = Task { fixed: Some(&fixed), ..parts.task() };
+        assert_eq!(ease(&task, Ease::PLAIN, &mut unwatched), Err(EaseError::NoSuchYarn(4)));
+        let frame = Some(Frame { stitches: 1, yarn: 9 });
+        assert_eq!(
+            ease(&Task { frame, ..parts.task() }, Ease::PLAIN, &mut unwatched),
+            Err(EaseError::NoSuchYarn(9))
+        );
+        assert_eq!(Ease::new(11), Err(EaseError::NoSuchEase(11)));
+        assert_eq!(Count::new(4), Err(EaseError::NoSuchCount(4)));
+        assert_eq!(Count::new(8), Err(EaseError::NoSuchCount(8)));
+    }
+}

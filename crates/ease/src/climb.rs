@@ -212,7 +212,10 @@ impl<'a> Climb<'a> {
                     && self.line(row).get(at..more).is_some_and(|cells| cells.iter().all(|&has| has == right))
                     && self.fill(row, at, more, left)
                     || self.ends_near(row, less, reach)
-                        && self.line(row).get(less..at).is_some_and(|cells| cells.iter().all(|&has| has == left))
+                        && self
+                            .line(row)
+                            .get(less..at)
+                            .is_some_and(|cells| cells.iter().all(|&has| has == left))
                         && self.fill(row, less, at, right)
                 {
                     break;
@@ -253,7 +256,9 @@ impl<'a> Climb<'a> {
             let line = self.line(row);
             offer(low.checked_sub(1).map(|at| line[at]));
             offer((high < columns).then(|| line[high]));
-            for near in [row.checked_sub(1), Some(row + 1).filter(|&up| up < self.problem.rows)].into_iter().flatten() {
+            for near in
+                [row.checked_sub(1), Some(row + 1).filter(|&up| up < self.problem.rows)].into_iter().flatten()
+            {
                 for &other in &self.line(near)[low..high] {
                     offer(Some(other));
                 }
@@ -511,8 +516,19 @@ impl<'a> Climb<'a> {
                     let line = self.line(up);
                     let last = seam[seam.len() - 1];
                     let next = (0..=2 * SEAM_LEANS)
-                        .map(|n| if n % 2 == 0 { last.wrapping_add(n / 2) } else { last.wrapping_sub(n.div_ceil(2)) })
-                        .find(|&to| to > 0 && to < columns && (line[to - 1], line[to]) == pair && !seen[up * columns + to]);
+                        .map(|n| {
+                            if n % 2 == 0 {
+                                last.wrapping_add(n / 2)
+                            } else {
+                                last.wrapping_sub(n.div_ceil(2))
+                            }
+                        })
+                        .find(|&to| {
+                            to > 0
+                                && to < columns
+                                && (line[to - 1], line[to]) == pair
+                                && !seen[up * columns + to]
+                        });
                     let Some(next) = next else { break };
                     seen[up * columns + next] = true;
                     seam.push(next);
@@ -539,15 +555,19 @@ impl<'a> Climb<'a> {
             // Error by place of the seam.
             let mut here = vec![f64::INFINITY; width];
             here[SEAM_REACH] = 0.0;
-            let errors = |column: usize, yarn: u8| f64::from(self.problem.errors(row * columns + column)[usize::from(yarn)]);
+            let errors = |column: usize, yarn: u8| {
+                f64::from(self.problem.errors(row * columns + column)[usize::from(yarn)])
+            };
             for reach in 1..=SEAM_REACH {
                 if at + reach <= high {
                     let column = at + reach - 1;
-                    here[SEAM_REACH + reach] = here[SEAM_REACH + reach - 1] + errors(column, left) - errors(column, right);
+                    here[SEAM_REACH + reach] =
+                        here[SEAM_REACH + reach - 1] + errors(column, left) - errors(column, right);
                 }
                 if at >= low + 1 + reach {
                     let column = at - reach;
-                    here[SEAM_REACH - reach] = here[SEAM_REACH - reach + 1] + errors(column, right) - errors(column, left);
+                    here[SEAM_REACH - reach] =
+                        here[SEAM_REACH - reach + 1] + errors(column, right) - errors(column, left);
                 }
             }
             let before = up.checked_sub(1).map(|before| seam[before]);
@@ -558,7 +578,9 @@ impl<'a> Climb<'a> {
                     None => best = (0.0, 0),
                     Some(before) => {
                         for (other, &cost) in last.iter().enumerate() {
-                            let cost = cost + self.worth * self.strands.step(row, (left, right), before + other, at + offset);
+                            let cost = cost
+                                + self.worth
+                                    * self.strands.step(row, (left, right), before + other, at + offset);
                             if cost < best.0 {
                                 best = (cost, other);
                             }
@@ -572,7 +594,8 @@ impl<'a> Climb<'a> {
             costs.extend(&now);
             last = now;
         }
-        let mut offset = (0..width).min_by(|&one, &two| last[one].total_cmp(&last[two])).unwrap_or(SEAM_REACH);
+        let mut offset =
+            (0..width).min_by(|&one, &two| last[one].total_cmp(&last[two])).unwrap_or(SEAM_REACH);
         let mut lines: Vec<Line> = Vec::new();
         for (up, &at) in seam.iter().enumerate().rev() {
             let (row, to) = (first + up, at + offset - SEAM_REACH);
@@ -628,11 +651,82 @@ impl<'a> Climb<'a> {
 
 /// The stretches of rows that some cells, in order, make up: row, first column, one past the last.
 fn stretches(cells: &[usize], columns: usize) -> impl Iterator<Item = (usize, usize, usize)> {
-    let joined = move |one: &usize, two: &usize| one + 1 == *two && two % columns != 0;
-    cells.chunk_by(joined).map(move |chunk| (chunk[0] / columns, chunk[0] % columns, chunk[0] % columns + chunk.len()))
+    let joined = move |one: &usize, two: &usize| one + 1 == *two && !two.is_multiple_of(columns);
+    cells
+        .chunk_by(joined)
+        .map(move |chunk| (chunk[0] / columns, chunk[0] % columns, chunk[0] % columns + chunk.len()))
 }
 
 #[allow(clippy::cast_precision_loss)] // for display
 fn part_of(done: usize, all: usize) -> f32 {
     done as f32 / all as f32
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::desk::work;
+    use crate::easing::State;
+    use crate::trial::Parts;
+    use proptest::prelude::*;
+
+    /// Runs something at a desk.
+    fn at_desk<T: Send>(piece: impl Fn(&Desk<'_>) -> Result<T, Stopped> + Sync) -> T {
+        let mut made = None;
+        let ready = &mut |done| made = Some(done);
+        work(1, 1, |_, desk| piece(desk), &mut charting::unwatched, (0.0, 1.0), ready)
+            .expect("nobody stops it");
+        made.expect("it is done")
+    }
+
+    fn state(problem: &Problem<'_>, cells: &[u8]) -> State {
+        at_desk(|desk| State::new(problem, cells.to_vec(), 1, desk))
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(25))]
+
+        /// Whatever is tried: what is kept lowers error and work together, planned from scratch, by no
+        /// less than is promised.
+        #[test]
+        fn what_is_kept_helps(
+            seed in 0u64..1000,
+            worth in 0.1f64..6.0,
+            lines in prop::collection::vec((0usize..13, 0usize..15, prop::collection::vec(0u8..4, 1..6)), 60),
+        ) {
+            let parts = Parts::noisy(15, 13, seed);
+            let task = parts.task();
+            let problem = Problem::new(&task).expect("a task");
+            let first = state(&problem, &problem.nearest);
+            let begun = first.objective(worth);
+            let mut changes = Changes::new(&problem);
+            let mut climb = Climb::new(&problem, Strands::new(&problem, &first.cells, &first.worked), worth, &mut changes);
+            for (row, from, line) in lines {
+                let line = line[..line.len().min(15 - from)].to_vec();
+                if climb.attempt(&[(row, from, line)]) {
+                    let now = state(&problem, climb.strands.cells()).objective(worth);
+                    prop_assert!(begun - now > climb.gained() - 0.1, "{} promised, {}", climb.gained(), begun - now);
+                }
+            }
+        }
+
+        /// A whole round likewise.
+        #[test]
+        fn a_round_gains_what_it_says(seed in 0u64..1000, worth in 0.1f64..6.0) {
+            let parts = Parts::noisy(24, 20, seed);
+            let task = parts.task();
+            let problem = Problem::new(&task).expect("a task");
+            let first = state(&problem, &problem.nearest);
+            let (cells, gained) = at_desk(|desk| {
+                let mut changes = Changes::new(&problem);
+                let strands = Strands::new(&problem, &first.cells, &first.worked);
+                let mut climb = Climb::new(&problem, strands, worth, &mut changes);
+                climb.round(&[], desk)?;
+                let gained = climb.gained();
+                Ok((climb.into_cells(), gained))
+            });
+            let fell = first.objective(worth) - state(&problem, &cells).objective(worth);
+            prop_assert!(fell > gained - 0.5, "{gained} promised, {fell}");
+        }
+    }
 }

@@ -10,7 +10,7 @@ use crate::strands::Strands;
 use crate::worked::Worked;
 
 /// Most rounds of small changes from each sketch, and from the best of what they lead to.
-const FIRST_ROUNDS: usize = 3;
+const FIRST_ROUNDS: usize = 2;
 const LAST_ROUNDS: usize = 4;
 
 /// A round that gains less than this part of all there is, is the last.

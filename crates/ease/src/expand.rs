@@ -35,10 +35,7 @@ impl Seams {
 }
 
 /// The grid of neighbours.
-fn neighbours(
-    problem: &Problem<'_>,
-    seams: Seams,
-) -> impl Iterator<Item = (usize, usize, i64)> + use<> {
+fn neighbours(problem: &Problem<'_>, seams: Seams) -> impl Iterator<Item = (usize, usize, i64)> + use<> {
     let (rows, columns) = (problem.rows, problem.columns);
     (0..rows * columns).flat_map(move |cell| {
         let (row, column) = (cell / columns, cell % columns);
@@ -57,10 +54,15 @@ fn thousandths(error: f32) -> i64 {
 }
 
 /// The energy of a chart.
+#[cfg(test)]
 pub(crate) fn energy(problem: &Problem<'_>, seams: Seams, cells: &[u8]) -> i64 {
-    let errors: i64 =
-        cells.iter().enumerate().map(|(cell, &yarn)| thousandths(problem.errors(cell)[usize::from(yarn)])).sum();
-    let seams = neighbours(problem, seams).filter(|&(a, b, _)| cells[a] != cells[b]).map(|(_, _, price)| price);
+    let errors: i64 = cells
+        .iter()
+        .enumerate()
+        .map(|(cell, &yarn)| thousandths(problem.errors(cell)[usize::from(yarn)]))
+        .sum();
+    let seams =
+        neighbours(problem, seams).filter(|&(a, b, _)| cells[a] != cells[b]).map(|(_, _, price)| price);
     errors + seams.sum::<i64>()
 }
 
@@ -80,7 +82,8 @@ pub(crate) fn expand(problem: &Problem<'_>, seams: Seams, cells: &mut [u8], yarn
     let mut before = 0;
     for (node, &cell) in free.iter().enumerate() {
         let errors = problem.errors(cell);
-        let (takes, keeps) = (thousandths(errors[usize::from(yarn)]), thousandths(errors[usize::from(cells[cell])]));
+        let (takes, keeps) =
+            (thousandths(errors[usize::from(yarn)]), thousandths(errors[usize::from(cells[cell])]));
         cut.add_sides(node, takes, keeps);
         before += keeps;
     }
@@ -136,4 +139,60 @@ pub(crate) fn settle(
         }
     }
     Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::trial::Parts;
+    use proptest::prelude::*;
+
+    fn seams(prices: (i64, i64, i64)) -> Seams {
+        Seams { across: prices.0, up: prices.1, corner: prices.2 }
+    }
+
+    /// The least energy of all charts in two yarns.
+    fn least(problem: &Problem<'_>, seams: Seams) -> i64 {
+        let cells = problem.rows * problem.columns;
+        let chart =
+            |bits: u32| -> Vec<u8> { (0..cells).map(|cell| u8::from(bits >> cell & 1 == 1)).collect() };
+        (0..1u32 << cells).map(|bits| energy(problem, seams, &chart(bits))).min().expect("there are charts")
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(60))]
+
+        /// With two yarns one expansion from a chart of the first reaches every chart, so it must
+        /// find the best of all.
+        #[test]
+        fn one_expansion_of_two_is_the_best_of_all(
+            shades in prop::collection::vec(0u8..=255, 12),
+            prices in (0i64..30_000, 0i64..30_000, 0i64..20_000),
+        ) {
+            let grey = |value| model::Srgb::new(value, value, value);
+            let pixels: Vec<_> = shades.into_iter().map(grey).collect();
+            let parts = Parts::new(4, &pixels, &[grey(60), grey(200)]);
+            let task = parts.task();
+            let problem = Problem::new(&task).expect("a task");
+            let mut cells = vec![0; 12];
+            expand(&problem, seams(prices), &mut cells, 1);
+            prop_assert_eq!(energy(&problem, seams(prices), &cells), least(&problem, seams(prices)));
+        }
+
+        /// Each expansion says whether the energy falls, and it never rises.
+        #[test]
+        fn the_energy_never_rises(seed in 0u64..1000, prices in (0i64..30_000, 0i64..30_000, 0i64..20_000)) {
+            let parts = Parts::noisy(14, 11, seed);
+            let task = parts.task();
+            let problem = Problem::new(&task).expect("a task");
+            let seams = seams(prices);
+            let mut cells = problem.nearest.clone();
+            for yarn in [2, 0, 3, 1, 0, 2] {
+                let before = energy(&problem, seams, &cells);
+                let fell = expand(&problem, seams, &mut cells, yarn);
+                let after = energy(&problem, seams, &cells);
+                prop_assert!(if fell { after < before } else { after == before }, "{before} {after}");
+            }
+        }
+    }
 }

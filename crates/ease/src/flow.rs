@@ -273,3 +273,46 @@ impl Cut {
 fn as_u32(place: usize) -> u32 {
     place as u32
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use ac_library::MfGraph;
+    use proptest::prelude::*;
+
+    proptest! {
+        /// Reference library: AC Library's maximum flow. The value is the same, and the sides that
+        /// come out are a cut of that value.
+        #[test]
+        fn a_cut_is_as_cheap_as_the_flow_of_another_library(
+            sides in prop::collection::vec((0i64..40, 0i64..40), 2..12),
+            arcs in prop::collection::vec((0usize..12, 0usize..12, 0i64..20, 0i64..20), 0..40),
+        ) {
+            let nodes = sides.len();
+            let (source, sink) = (nodes, nodes + 1);
+            let mut theirs = MfGraph::new(nodes + 2);
+            let mut ours = Cut::new(nodes);
+            for (node, &(on_sink_side, on_source_side)) in sides.iter().enumerate() {
+                ours.add_sides(node, on_sink_side, on_source_side);
+                theirs.add_edge(source, node, on_sink_side);
+                theirs.add_edge(node, sink, on_source_side);
+            }
+            let arcs: Vec<_> =
+                arcs.into_iter().map(|(a, b, there, back)| (a % nodes, b % nodes, there, back)).filter(|arc| arc.0 != arc.1).collect();
+            for &(a, b, there, back) in &arcs {
+                ours.add_arc(a, b, there, back);
+                theirs.add_edge(a, b, there);
+                theirs.add_edge(b, a, back);
+            }
+            let value = ours.solve();
+            prop_assert_eq!(value, theirs.flow(source, sink));
+            let side = |node: usize| ours.on_sink_side(node);
+            let mut cut: i64 = sides.iter().enumerate().map(|(node, costs)| if side(node) { costs.0 } else { costs.1 }).sum();
+            for (a, b, there, back) in arcs {
+                cut += if !side(a) && side(b) { there } else { 0 };
+                cut += if !side(b) && side(a) { back } else { 0 };
+            }
+            prop_assert_eq!(value, cut);
+        }
+    }
+}

@@ -72,9 +72,10 @@ impl Importance {
             .collect();
         near[0] = box_mean(&stands_out, rows, columns, AROUND);
         let usual = &near[0];
-        let weights = stands_out.iter().zip(usual).map(|(out, usual)| {
-            (1.0 + ((out - USUAL * usual - STILL) / STEP).max(0.0)).min(MOST) as f32
-        });
+        let weights = stands_out
+            .iter()
+            .zip(usual)
+            .map(|(out, usual)| (1.0 + ((out - USUAL * usual - STILL) / STEP).max(0.0)).min(MOST) as f32);
         Self { columns, weights: weights.collect() }
     }
 
@@ -123,9 +124,9 @@ fn box_mean(values: &[f64], rows: usize, columns: usize, reach: usize) -> Vec<f6
     let at = |row: usize, column: usize| row * (columns + 1) + column;
     for row in 0..rows {
         for column in 0..columns {
-            sums[at(row + 1, column + 1)] = values[row * columns + column]
-                + sums[at(row, column + 1)] + sums[at(row + 1, column)]
-                - sums[at(row, column)];
+            sums[at(row + 1, column + 1)] =
+                values[row * columns + column] + sums[at(row, column + 1)] + sums[at(row + 1, column)]
+                    - sums[at(row, column)];
         }
     }
     let mut means = Vec::with_capacity(values.len());
@@ -133,7 +134,8 @@ fn box_mean(values: &[f64], rows: usize, columns: usize, reach: usize) -> Vec<f6
         let (low, high) = (row.saturating_sub(reach), (row + reach + 1).min(rows));
         for column in 0..columns {
             let (left, right) = (column.saturating_sub(reach), (column + reach + 1).min(columns));
-            let sum = sums[at(high, right)] - sums[at(low, right)] - sums[at(high, left)] + sums[at(low, left)];
+            let sum =
+                sums[at(high, right)] - sums[at(low, right)] - sums[at(high, left)] + sums[at(low, left)];
             means.push(sum / ((high - low) * (right - left)) as f64);
         }
     }

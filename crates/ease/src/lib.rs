@@ -32,6 +32,8 @@ mod look;
 mod problem;
 mod strands;
 mod task;
+#[cfg(test)]
+mod trial;
 mod worked;
 
 pub use choices::{Count, Ease, Eased, choices, choices_on, ease, ease_at, ease_on, sketch_at};

@@ -29,7 +29,9 @@ impl Look {
     /// When the parts of the task don't fit together, or the chart is of another size or palette.
     pub fn of(task: &Task<'_>, chart: &Chart) -> Result<Self, EaseError> {
         let problem = Problem::new(task)?;
-        if (chart.rows(), chart.columns()) != (problem.rows, problem.columns) || chart.palette() != task.palette {
+        if (chart.rows(), chart.columns()) != (problem.rows, problem.columns)
+            || chart.palette() != task.palette
+        {
             return Err(EaseError::OtherChart);
         }
         Ok(Self::within(&problem, chart))
@@ -71,8 +73,7 @@ impl Look {
 #[allow(clippy::cast_precision_loss)]
 fn blur(light: &[[f64; 3]], columns: usize) -> Vec<[f64; 3]> {
     let reach = 5;
-    let weights: Vec<f64> =
-        (0..=reach).map(|away| gauss(away as f64 / BLUR)).collect();
+    let weights: Vec<f64> = (0..=reach).map(|away| gauss(away as f64 / BLUR)).collect();
     let pass = |from: &[[f64; 3]], length: usize, index: &dyn Fn(usize, usize) -> usize| {
         let lines = from.len() / length;
         let mut to = vec![[0.0; 3]; from.len()];

@@ -1,9 +1,9 @@
 //! A chart with the strands that work it, changed a row at a time.
 //!
 //! The planner tells off all strands at once and proves that it can't be done for less; here a
-//! change of some stitches tells off only the strands that work there, and among themselves, in a
-//! few millionths of a second. What comes out is a plan that could be worked, so the cheapest plan
-//! of the changed chart is no dearer. Every change can be taken back.
+//! change of some stitches tells off only the strands that work there, and among themselves. What
+//! comes out is a plan that could be worked, so the cheapest plan of the changed chart is no dearer.
+//! Every change can be taken back.
 //!
 //! Costs are in stitches. Between two runs a strand takes one of two plain ways, straight up and
 //! then along or along and then straight up; what the planner's own ways are cheaper by, and the
@@ -18,6 +18,9 @@ use crate::worked::Worked;
 pub(crate) const FAR: f32 = 1e9;
 
 const NONE: u32 = u32::MAX;
+
+/// Part of a row: the row, the first column, one past the last.
+pub(crate) type Stretch = (usize, usize, usize);
 
 /// So many rows from where a strand begins or ends it may still take a new run in.
 const SHORTLY: usize = 12;
@@ -38,6 +41,8 @@ struct Run {
     link: f32,
     /// Whether it goes straight up first.
     up_first: bool,
+    /// Whether it goes yet another way, which only the planner knows.
+    own_way: bool,
     /// Of a strand that begins here, and that ends here.
     start: f32,
     end: f32,
@@ -184,7 +189,9 @@ impl<'a> Strands<'a> {
                 if let Some(next) = next {
                     strands.link(run, first + next);
                     // By the way that the planner found.
-                    strands.runs[run as usize].link = *cost;
+                    let run = &mut strands.runs[run as usize];
+                    run.own_way = *cost < run.link - 0.0005;
+                    run.link = *cost;
                 }
             }
         }
@@ -226,7 +233,8 @@ impl<'a> Strands<'a> {
                 Was::Row(row, was) => self.rows[row] = was,
                 Was::Line(row, was) => {
                     let columns = self.problem.columns;
-                    let from = (0..columns).find(|&at| self.cells[row * columns + at] != was[at]).unwrap_or(columns);
+                    let from =
+                        (0..columns).find(|&at| self.cells[row * columns + at] != was[at]).unwrap_or(columns);
                     self.cells[row * columns..][..columns].copy_from_slice(&was);
                     self.lay_ground(row, from);
                 }
@@ -296,8 +304,11 @@ impl<'a> Strands<'a> {
     /// A tail in a row from a boundary on.
     fn tail(&self, yarn: u8, row: usize, at: usize, rightwards: bool) -> f32 {
         let tail = self.weights.tail;
-        let (low, high) =
-            if rightwards { (at, (at + tail).min(self.problem.columns)) } else { (at.saturating_sub(tail), at) };
+        let (low, high) = if rightwards {
+            (at, (at + tail).min(self.problem.columns))
+        } else {
+            (at.saturating_sub(tail), at)
+        };
         #[allow(clippy::cast_precision_loss)]
         let missing = |stitches: usize| self.weights.short * stitches as f32;
         if row >= self.problem.rows {
@@ -351,6 +362,7 @@ impl<'a> Strands<'a> {
             next: NONE,
             link: 0.0,
             up_first: true,
+            own_way: false,
             start: self.start(yarn, Place { row, at: entry }),
             end: self.end(yarn, Place { row, at: exit }),
         }
@@ -373,6 +385,7 @@ impl<'a> Strands<'a> {
             run.next = next;
             run.link = cost;
             run.up_first = up_first;
+            run.own_way = false;
         });
         self.set(next, |next| next.before = run);
         let (row, at) = if up_first { (to.row, from.at) } else { (from.row + 1, to.at) };
@@ -421,7 +434,9 @@ impl<'a> Strands<'a> {
     pub(crate) fn change(&mut self, row: usize, from: usize, line: &[u8]) {
         let columns = self.problem.columns;
         let had = &self.cells[row * columns..][..columns];
-        let Some(first) = line.iter().enumerate().position(|(at, &yarn)| had[from + at] != yarn) else { return };
+        let Some(first) = line.iter().enumerate().position(|(at, &yarn)| had[from + at] != yarn) else {
+            return;
+        };
         let last = line.iter().enumerate().rposition(|(at, &yarn)| had[from + at] != yarn).unwrap_or(first);
         let (first, last) = (from + first, from + last);
         let had = had.to_vec();
@@ -433,8 +448,10 @@ impl<'a> Strands<'a> {
         let low = in_row.iter().position(|&run| self.runs[run as usize].high as usize >= first).unwrap_or(0);
         let high = in_row.iter().rposition(|&run| self.runs[run as usize].low as usize <= last + 1);
         let high = high.map_or(in_row.len(), |high| high + 1);
-        let (left, right) =
-            (self.runs[in_row[low] as usize].low as usize, self.runs[in_row[high - 1] as usize].high as usize);
+        let (left, right) = (
+            self.runs[in_row[low] as usize].low as usize,
+            self.runs[in_row[high - 1] as usize].high as usize,
+        );
         let mut now: Vec<(u8, usize, usize, u32)> = Vec::new();
         let mut start = left;
         for at in left + 1..=right {
@@ -477,6 +494,7 @@ impl<'a> Strands<'a> {
         self.cells[row * columns..][..columns].copy_from_slice(&has);
         self.lay_ground(row, first);
         self.follow_passes(row, first, last, &had, &has);
+        self.leave_own_ways(row, first, last);
 
         // The new runs.
         let mut come = Vec::new();
@@ -495,12 +513,8 @@ impl<'a> Strands<'a> {
         self.rows[row] = in_row;
         self.follow_tails(row);
 
-        let mut yarns: Vec<u8> = come
-            .iter()
-            .chain(&sources)
-            .chain(&sinks)
-            .map(|&run| self.runs[run as usize].yarn)
-            .collect();
+        let mut yarns: Vec<u8> =
+            come.iter().chain(&sources).chain(&sinks).map(|&run| self.runs[run as usize].yarn).collect();
         yarns.sort_unstable();
         yarns.dedup();
         for yarn in yarns {
@@ -521,7 +535,8 @@ impl<'a> Strands<'a> {
                 continue;
             }
             let carry = &self.weights.carry[usize::from(self.runs[run as usize].yarn) * yarns..][..yarns];
-            let sum = |line: &[u8]| line[low..high].iter().map(|&stitch| carry[usize::from(stitch)]).sum::<f32>();
+            let sum =
+                |line: &[u8]| line[low..high].iter().map(|&stitch| carry[usize::from(stitch)]).sum::<f32>();
             let change = sum(has) - sum(had);
             self.set(run, |run| run.link += change);
         }
@@ -537,6 +552,36 @@ impl<'a> Strands<'a> {
                 let lift = &self.weights.lift[usize::from(self.runs[run as usize].yarn) * yarns..][..yarns];
                 let change = lift[usize::from(has[stitch])] - lift[usize::from(had[stitch])];
                 self.set(run, |run| run.link += change);
+            }
+        }
+    }
+
+    /// Ways that only the planner knows may lead through changed stitches: from there on the strand
+    /// takes the plain way.
+    fn leave_own_ways(&mut self, row: usize, first: usize, last: usize) {
+        let yarns = self.weights.yarns;
+        for slot in row * yarns..(row + 1) * yarns {
+            let carry = &self.weights.carry[slot % yarns * yarns..][..yarns];
+            let cheapest = carry.iter().copied().fold(FAR, f32::min);
+            for at in 0..self.by[slot].len() {
+                let run = self.by[slot][at];
+                let Run { yarn, next, link, own_way, .. } = self.runs[run as usize];
+                if !own_way {
+                    continue;
+                }
+                let (from, to) = (self.exit(run), self.entry(next));
+                // From the nearer end to the change and back again.
+                let (low, high) = (from.at.min(to.at), from.at.max(to.at));
+                let away = low.saturating_sub(last + 1).max(first.saturating_sub(high));
+                #[allow(clippy::cast_precision_loss)]
+                if 2.0 * away as f32 * cheapest > link {
+                    continue;
+                }
+                let plain = self.way(yarn, from, to).0;
+                self.set(run, |run| {
+                    run.link = plain;
+                    run.own_way = false;
+                });
             }
         }
     }
@@ -596,14 +641,16 @@ impl<'a> Strands<'a> {
     /// A strand that comes by near new runs, or begins or ends near them, lets go of its way there.
     fn nearby(&mut self, row: usize, yarn: u8, come: &[u32], sources: &mut Vec<u32>, sinks: &mut Vec<u32>) {
         let rightwards = self.rightwards(row);
-        let (first, last) = if rightwards { (come[0], come[come.len() - 1]) } else { (come[come.len() - 1], come[0]) };
+        let (first, last) =
+            if rightwards { (come[0], come[come.len() - 1]) } else { (come[come.len() - 1], come[0]) };
         let (entry, exit) = (self.entry(first), self.exit(last));
         let (alone_in, alone_out) = (self.runs[first as usize].start, self.runs[last as usize].end);
         let mut best = alone_in + alone_out;
         let (mut source, mut sink) = (NONE, NONE);
         for &run in &self.by[row * self.weights.yarns + usize::from(yarn)] {
             let Run { next, link, .. } = self.runs[run as usize];
-            let change = self.way(yarn, self.exit(run), entry).0 + self.way(yarn, exit, self.entry(next)).0 - link;
+            let change =
+                self.way(yarn, self.exit(run), entry).0 + self.way(yarn, exit, self.entry(next)).0 - link;
             if change < best {
                 best = change;
                 (source, sink) = (run, next);
@@ -648,7 +695,8 @@ impl<'a> Strands<'a> {
     /// between a left and a right yarn leads from one boundary to another.
     pub(crate) fn step(&self, row: usize, (left, right): (u8, u8), from: usize, to: usize) -> f64 {
         // Rightwards the row below ran leftwards, so that the right yarn left off at the seam.
-        let (yarn, other, over_own) = if self.rightwards(row) { (right, left, to < from) } else { (left, right, to > from) };
+        let (yarn, other, over_own) =
+            if self.rightwards(row) { (right, left, to < from) } else { (left, right, to > from) };
         let stitch = if over_own { yarn } else { other };
         let carry = self.weights.carry[usize::from(yarn) * self.weights.yarns + usize::from(stitch)];
         #[allow(clippy::cast_precision_loss)]
@@ -664,8 +712,8 @@ impl<'a> Strands<'a> {
         })
     }
 
-    /// The strands: the runs of each (row, first column, one past the last), with its yarn.
-    pub(crate) fn paths(&self) -> Vec<(u8, Vec<(usize, usize, usize)>)> {
+    /// The strands: yarn and runs of each.
+    pub(crate) fn paths(&self) -> Vec<(u8, Vec<Stretch>)> {
         let mut paths = Vec::new();
         for row in &self.rows {
             for &run in row {
@@ -706,7 +754,8 @@ fn cheapest(
         return;
     }
     if at == ends.len() {
-        let alone = starts.iter().enumerate().filter(|(into, _)| taken >> into & 1 == 0).map(|(_, cost)| cost);
+        let alone =
+            starts.iter().enumerate().filter(|(into, _)| taken >> into & 1 == 0).map(|(_, cost)| cost);
         let cost = so_far + alone.sum::<f32>();
         if cost < best.0 {
             *best = (cost, *told);
@@ -727,4 +776,59 @@ fn cheapest(
 #[allow(clippy::cast_possible_truncation)] // runs and boundaries of a chart
 fn as_u32(place: usize) -> u32 {
     place as u32
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::trial::Parts;
+    use proptest::prelude::*;
+
+    fn worked(problem: &Problem<'_>, cells: &[u8]) -> Worked {
+        Worked::new(&problem.chart(cells), problem.task.rules, 1, &|| true).expect("nobody says stop")
+    }
+
+    #[allow(clippy::cast_precision_loss)]
+    fn exact(problem: &Problem<'_>, cells: &[u8]) -> f64 {
+        worked(problem, cells).cost as f64 / 1000.0
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(40))]
+
+        /// What is told off near a change is a plan: the cheapest of all is no dearer. And a change
+        /// taken back leaves all as it was.
+        #[test]
+        fn no_change_is_promised_for_less_than_it_costs(
+            seed in 0u64..1000,
+            changes in prop::collection::vec((0usize..13, 0usize..15, prop::collection::vec(0u8..4, 1..6), any::<bool>()), 1..30),
+        ) {
+            let parts = Parts::noisy(15, 13, seed);
+            let task = parts.task();
+            let problem = Problem::new(&task).expect("a task");
+            let cells = problem.nearest.clone();
+            let mut strands = Strands::new(&problem, &cells, &worked(&problem, &cells));
+            prop_assert!((strands.cost() - exact(&problem, &cells)).abs() < 0.01);
+            for (row, from, line, keeps) in changes {
+                let line = &line[..line.len().min(15 - from)];
+                let (cost, before) = (strands.cost(), strands.cells().to_vec());
+                let mark = strands.mark();
+                strands.change(row, from, line);
+                prop_assert_eq!(&strands.cells()[row * 15 + from..][..line.len()], line);
+                let least = exact(&problem, strands.cells());
+                prop_assert!(strands.cost() > least - 0.02, "{} promised, {least} at least", strands.cost());
+                let changed = strands.cost();
+                strands.take_back(mark);
+                prop_assert_eq!(strands.cells(), &before[..]);
+                prop_assert_eq!(strands.cost(), cost);
+                if keeps {
+                    strands.change(row, from, line);
+                    prop_assert!((strands.cost() - changed).abs() < 0.001, "{} then {changed}", strands.cost());
+                    strands.keep();
+                }
+            }
+            let sum: f64 = strands.rows.iter().flatten().map(|&run| f64::from(strands.runs[run as usize].cost())).sum();
+            prop_assert!((sum - strands.cost()).abs() < 0.01, "{sum} summed up, {} kept", strands.cost());
+        }
+    }
 }

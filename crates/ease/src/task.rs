@@ -90,7 +90,11 @@ impl fmt::Display for EaseError {
                 write!(f, "an importance map of {columns} by {rows} cells has {given} weights")
             }
             Self::NoWeight { column, row } => {
-                write!(f, "the importance in column {column} of row {row} is not a number from 0 to {}", Importance::MOST)
+                write!(
+                    f,
+                    "the importance in column {column} of row {row} is not a number from 0 to {}",
+                    Importance::MOST
+                )
             }
             Self::FixedDoNotFill { given, columns, rows } => {
                 write!(f, "a map of fixed stitches of {columns} by {rows} cells has {given}")
@@ -151,7 +155,11 @@ impl Task<'_> {
     pub(crate) fn check(&self) -> Result<(), EaseError> {
         let wanted = (self.cells.columns(), self.cells.rows());
         let of = |what, columns, rows| {
-            if (columns, rows) == wanted { Ok(()) } else { Err(EaseError::OtherSize { what, columns, rows, wanted }) }
+            if (columns, rows) == wanted {
+                Ok(())
+            } else {
+                Err(EaseError::OtherSize { what, columns, rows, wanted })
+            }
         };
         of("importance map", self.importance.columns(), self.importance.rows())?;
         let yarns = self.palette.len();

@@ -115,6 +115,14 @@ fn lab_f(t: f64) -> f64 {
     if t > delta * delta * delta { libm::cbrt(t) } else { t / (3.0 * delta * delta) + 4.0 / 29.0 }
 }
 
+/// Yarns nearer than this, in CIEDE2000, count as alike.
+///
+/// Of two flat patches side by side most people see two colours from about 5 units on (in the older
+/// formula; SEEN in the notes of `colour-science` 0.4.7 on the just noticeable difference). Stitches
+/// are no flat patches: their own light and shade is wider than that. One unit is added for it, which
+/// is invented.
+pub const ALIKE: f64 = 6.0;
+
 /// The CIEDE2000 colour difference with kL = kC = kH = 1.
 ///
 /// Source: Sharma, Wu and Dalal, "The CIEDE2000 color-difference formula: implementation notes,

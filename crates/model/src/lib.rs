@@ -16,7 +16,7 @@ mod rules;
 mod yarn;
 
 pub use chart::{Boundary, Chart, ChartError, Direction, Hand, MAX_SIDE, RowIndex, RowNumber, Run, Side};
-pub use colour::{Lab, Srgb, SrgbError, delta_e_2000};
+pub use colour::{ALIKE, Lab, Srgb, SrgbError, delta_e_2000};
 pub use cost::{Cost, CostError};
 pub use gauge::{Gauge, GaugeError, ROW_HEIGHT_TO_STITCH_WIDTH, YarnUse};
 pub use length::Length;

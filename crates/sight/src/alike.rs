@@ -5,13 +5,6 @@ use model::{Chart, ColourIndex, Palette};
 use crate::Eye;
 use crate::eye::Looks;
 
-/// Yarns nearer than this, in CIEDE2000, count as alike.
-///
-/// Of two flat patches side by side most people see two colours from about 5 units on (in the older
-/// formula; SEEN in the notes of `colour-science` 0.4.7 on the just noticeable difference). Stitches
-/// are no flat patches: their own light and shade is wider than that. One unit is added for it, which
-/// is invented.
-pub const ALIKE: f64 = 6.0;
 
 /// An eye that takes two yarns for each other.
 #[derive(Clone, Copy, Debug, PartialEq)]

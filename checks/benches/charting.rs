@@ -13,15 +13,14 @@ use std::io::Cursor;
 use std::time::{Duration, Instant};
 
 use charting::{
-    Area, Cells, Choice, Limits, Picture, average, chart_cells, choose, free_colours, read_picture,
-    unwatched,
+    Area, Cells, Choice, Limits, Picture, average, chart_cells, choose, free_colours, read_picture, unwatched,
 };
 use checks::random::Rng;
 use image::codecs::jpeg::JpegEncoder;
 use image::codecs::png::{PngDecoder, PngEncoder};
 use image::imageops::{FilterType, crop_imm, resize};
 use image::{ExtendedColorType, ImageDecoder, ImageEncoder, RgbImage};
-use model::{Lab, Srgb, Yarn, delta_e_2000};
+use model::{ALIKE, Lab, Srgb, Yarn, delta_e_2000};
 use quantette::deps::palette;
 use quantette::{PaletteSize, Pipeline, QuantizeMethod};
 use zune_jpeg::JpegDecoder;

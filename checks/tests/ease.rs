@@ -39,7 +39,9 @@ fn every_chart_of_a_row_is_proven_and_none_is_beaten() {
         let rules = Rules::new(&palette, Weights::default(), Hand::Left);
         let importance = Importance::from_contrast(&cells);
         let (cells, palette, rules, importance) = (&cells, &palette, &rules, &importance);
-        let task = Task { cells, palette, rules, yarn_use: yarn_use(), importance, fixed: None, frame: None };
+        let pool = palette.len();
+        let task =
+            Task { cells, palette, pool, rules, yarn_use: yarn_use(), importance, fixed: None, frame: None };
         let mut found = Vec::new();
         let count = Count::new(count).expect("5 to 7");
         let row =
@@ -75,7 +77,9 @@ fn charts_are_made_for_the_rules_that_they_are_worked_under() {
     let importance = Importance::from_contrast(&cells);
     let frame = Some(Frame { stitches: 2, yarn: 0 });
     let (cells, palette, importance) = (&cells, &palette, &importance);
-    let task = Task { cells, palette, rules: &rules, yarn_use: yarn_use(), importance, fixed: None, frame };
+    let pool = palette.len();
+    let task =
+        Task { cells, palette, pool, rules: &rules, yarn_use: yarn_use(), importance, fixed: None, frame };
     let [plain, easy] = [0, 5].map(|number| {
         let ease_of = Ease::new(number).expect("on the dial");
         ease(&task, ease_of, &mut charting::unwatched).expect("a chart")

@@ -9,7 +9,6 @@ use crate::difference::Tint;
 use crate::search::{Search, Worth, bins};
 use crate::{Cells, Noted, Stopped, Watch, tell};
 
-
 /// Most colours that the search weighs, fewer for a very long list of yarns; more are merged with
 /// their neighbours.
 const MOST_BINS: usize = 4_000;

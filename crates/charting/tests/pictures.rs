@@ -4,10 +4,10 @@
 #![allow(clippy::unwrap_used)]
 
 use charting::{
-    Area, Charted, Choice, Colours, Crop, Extent, Frame, Limits, Noted, Picture, Request, Wanted,
-    average, chart_picture, choose, free_colours, read_picture, unwatched,
+    Area, Charted, Choice, Colours, Crop, Extent, Frame, Limits, Noted, Picture, Request, Wanted, average,
+    chart_picture, choose, free_colours, read_picture, unwatched,
 };
-use model::{Gauge, Hand, Lab, Length, Srgb, WeightCategory, Yarn, delta_e_2000};
+use model::{ALIKE, Gauge, Hand, Lab, Length, Srgb, WeightCategory, Yarn, delta_e_2000};
 
 fn file(path: &str) -> Vec<u8> {
     std::fs::read(format!("{}/../../{path}", env!("CARGO_MANIFEST_DIR"))).unwrap()

@@ -5,15 +5,18 @@ use std::path::Path;
 
 use charting::Picture;
 use formats::{ChartFile, LimitSetting, Noted, PlanFile, SizeLimits};
-use model::{Chart, ColourIndex, Gauge, Hand, Limits, Palette, Rules, WeightCategory, Weights, Yarn};
+use model::{Chart, Gauge, Hand, Limits, Palette, Rules, WeightCategory, Weights, Yarn};
 
 use crate::args::{ChartArg, RuleArgs};
 use crate::failure::{Failure, reason};
+use crate::usage::Slip;
+use crate::yarn_names::on_chart;
 
 /// No file of ours is larger; whoever hands one in by mistake gets told.
 const MAX_FILE: u64 = 1 << 30;
 
-fn read(path: &Path) -> Result<Vec<u8>, Failure> {
+/// The bytes of a file.
+pub(crate) fn read(path: &Path) -> Result<Vec<u8>, Failure> {
     let hint = "check the name and that the file may be read";
     let unread = |error: std::io::Error| Failure::input(reason(&error), path.display(), hint);
     let found = fs::metadata(path).map_err(unread)?;
@@ -127,7 +130,7 @@ pub(crate) fn rules(arguments: &RuleArgs, palette: &Palette) -> Result<Rules, Fa
         {
             for (hidden, stitch) in never {
                 forbid(&mut rules, palette, (hidden, stitch))
-                    .map_err(|what| Failure::input(what, format!("{path}, never"), NEVER_HINT))?;
+                    .map_err(|slip| Failure::input(slip.what, format!("{path}, never"), slip.hint))?;
             }
         }
     } else {
@@ -137,33 +140,42 @@ pub(crate) fn rules(arguments: &RuleArgs, palette: &Palette) -> Result<Rules, Fa
                 Failure::usage("two yarns with a colon between are needed", &place, NEVER_HINT)
             })?;
             forbid(&mut rules, palette, (hidden, stitch))
-                .map_err(|what| Failure::input(what, &place, NEVER_HINT))?;
+                .map_err(|slip| Failure::input(slip.what, &place, slip.hint))?;
         }
     }
     Ok(rules)
 }
 
-const NEVER_HINT: &str =
-    "write K:C, yarn K never inside stitches of yarn C, each by its key or its symbol on the chart";
-
-fn forbid(rules: &mut Rules, palette: &Palette, (hidden, stitch): (&str, &str)) -> Result<(), String> {
-    let (hidden, stitch) = (yarn(palette, hidden)?, yarn(palette, stitch)?);
-    if rules.never.forbid(hidden, stitch) {
-        Ok(())
-    } else {
-        Err("a yarn may always lie inside its own stitches".to_owned())
+/// Notes limits that leave hardly anything to plan with.
+pub(crate) fn note_limits(rules: &Rules, notes: &mut Vec<String>) {
+    if rules.limits.longest_carry == Some(0) {
+        notes.push(
+            "the longest carry is 0: no strand passes a stitch of another yarn, so that nearly every run needs a \
+             strand of its own; 3 to 7 is a limit that spares ends"
+                .to_owned(),
+        );
+    }
+    if rules.limits.longest_wait == Some(0) {
+        notes.push(
+            "the longest wait is 0: a strand that is not worked in a row is cut, so that many are joined anew; a \
+             limit of 10 rows and more spares ends"
+                .to_owned(),
+        );
     }
 }
 
-/// A yarn of the chart by its key, else by its symbol.
-fn yarn(palette: &Palette, named: &str) -> Result<ColourIndex, String> {
-    palette
-        .by_key(named)
-        .or_else(|| palette.indices().find(|&yarn| palette.symbol(yarn) == named))
-        .ok_or_else(|| {
-            let keys: Vec<&str> = palette.yarns().iter().map(|yarn| yarn.key.as_str()).collect();
-            format!("the chart has no yarn {named:?}; it has {}", keys.join(", "))
-        })
+const NEVER_HINT: &str =
+    "write K:C, yarn K never inside stitches of yarn C, each by its key, its name or its symbol on the chart";
+
+fn forbid(rules: &mut Rules, palette: &Palette, (hidden, stitch): (&str, &str)) -> Result<(), Slip> {
+    let yarn = |named| {
+        on_chart(palette, named).map_err(|slip| Slip::new(&slip, format!("{}; {NEVER_HINT}", slip.hint)))
+    };
+    if rules.never.forbid(yarn(hidden)?, yarn(stitch)?) {
+        Ok(())
+    } else {
+        Err(Slip::new("a yarn may always lie inside its own stitches", NEVER_HINT))
+    }
 }
 
 /// The weight category that most of the yarns have, medium where none is known.

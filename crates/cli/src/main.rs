@@ -4,13 +4,19 @@
 //! brings the two together and turns what went wrong into a message and an exit code.
 
 mod args;
+mod cautions;
 mod commands;
 mod console;
 mod failure;
+mod from_picture;
 mod inputs;
+mod lettered;
+mod operations;
 mod output;
 mod summary;
 mod usage;
+mod values;
+mod yarn_names;
 
 use std::process::ExitCode;
 
@@ -51,6 +57,9 @@ fn run(arguments: Arguments, console: &Console) -> Result<(), Failure> {
                 Command::Plan(arguments) => commands::plan(&arguments, console),
                 Command::Replay(arguments) => commands::replay(&arguments, console),
                 Command::Rows(arguments) => commands::rows(&arguments, console),
+                Command::Alter(arguments) => commands::alter(&arguments, console),
+                Command::Fabric(arguments) => commands::fabric(&arguments, console),
+                Command::Border(arguments) => commands::border(&arguments, console),
             }
         }
     }

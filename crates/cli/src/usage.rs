@@ -55,6 +55,10 @@ pub(crate) fn usage(error: &clap::Error) -> Failure {
             let hint = meant(ContextKind::SuggestedArg).unwrap_or(help);
             Failure::usage(format!("there is no option {argument}"), general, hint)
         }
+        ErrorKind::UnknownArgument if let Some(gauge) = gauge_in_words() => {
+            let hint = format!("write it as one word: --gauge {gauge}");
+            Failure::usage("the gauge has spaces in it", "--gauge", hint)
+        }
         ErrorKind::UnknownArgument => Failure::usage(format!("{argument:?} is one too many"), general, help),
         ErrorKind::InvalidSubcommand => {
             let name = one(ContextKind::InvalidSubcommand).unwrap_or_default();
@@ -97,6 +101,19 @@ pub(crate) fn usage(error: &clap::Error) -> Failure {
             Failure::usage(first, general, help)
         }
     }
+}
+
+/// The gauge, where the command line has it as `13 x 15` in three words.
+fn gauge_in_words() -> Option<String> {
+    let words: Vec<String> = std::env::args().collect();
+    words.windows(4).find_map(|words| match words {
+        [option, stitches, x, rows] => {
+            let are_numbers = [stitches, rows].iter().all(|number| number.parse::<f64>().is_ok());
+            let is_gauge = option == "--gauge" && ["x", "X", "×", "by", "/"].contains(&x.as_str());
+            (is_gauge && are_numbers).then(|| format!("{stitches}x{rows}"))
+        }
+        _ => None,
+    })
 }
 
 fn words(error: &clap::Error, kind: ContextKind) -> Vec<String> {

@@ -6,7 +6,7 @@ use charting::{Stopped, Watch};
 use model::{Chart, Plan};
 
 use crate::desk::{Desk, work};
-use crate::easing::{SKETCHES, State, climb_from, join, sketch};
+use crate::easing::{ROW_SKETCH, SKETCHES, State, climb_from, join, sketch};
 use crate::problem::Problem;
 use crate::{EaseError, Look, Task};
 
@@ -179,12 +179,8 @@ pub fn choices_on(
     let others = count.0 - 1;
     let piece = |at: usize, desk: &Desk<'_>| {
         let worth = worth(step(at, others));
-        let mut climbed = Vec::with_capacity(SKETCHES.len());
-        for (sketch, &share) in SKETCHES.iter().enumerate() {
-            #[allow(clippy::cast_precision_loss)] // two
-            climbed.push(climb_from(&problem, worth, share, &desk.part(0.35 * sketch as f32, 0.35))?);
-        }
-        let state = join(&problem, worth, climbed, 1, &desk.part(0.7, 0.2))?;
+        let climbed = climb_from(&problem, worth, ROW_SKETCH, &desk.part(0.0, 0.5))?;
+        let state = join(&problem, worth, vec![climbed], 1, &desk.part(0.5, 0.4))?;
         finished(&problem, &state.cells, 1, &desk.part(0.9, 0.1))
     };
     work(others, threads, piece, watch, (0.05, 0.95), &mut hand_out)?;
@@ -360,6 +356,21 @@ mod tests {
         };
         choices(&parts.task(), Count::new(5).unwrap(), &mut |_| {}, &mut watch).unwrap();
         assert!(last > 0.999, "{last}");
+    }
+
+    #[test]
+    fn only_the_pool_shows_the_picture() {
+        let parts = Parts::noisy(24, 20, 3);
+        let entries = vec![Some(3); 24].into_iter().chain(vec![None; 24 * 19]).collect();
+        let fixed = Fixed::new(24, 20, entries).unwrap();
+        let task = Task { pool: 3, fixed: Some(&fixed), ..parts.task() };
+        for number in [0, 4, 9] {
+            let made = ease(&task, Ease::new(number).unwrap(), &mut unwatched).unwrap();
+            // The last yarn makes the fixed row at the top, and no other stitch.
+            assert_eq!(made.chart.stitches_by_yarn()[3], 24, "{number}");
+        }
+        let error = ease(&Task { pool: 0, ..parts.task() }, Ease::PLAIN, &mut unwatched).unwrap_err();
+        assert_eq!(error, EaseError::NoSuchPool { pool: 0, yarns: 4 });
     }
 
     #[test]

@@ -17,7 +17,7 @@ pub(crate) struct Problem<'a> {
     /// Cells of the picture, without its frame.
     pub(crate) pictured: usize,
     /// CIEDE2000 of each cell and yarn, times the cell's weight; [`NEVER`] where the cell is fixed
-    /// to another yarn; 0 in the frame.
+    /// to another yarn, or the yarn may not show the picture; 0 in the frame.
     pub(crate) error: Vec<f32>,
     /// The same without weights, and without regard to what is fixed.
     pub(crate) difference: Vec<f32>,
@@ -64,11 +64,11 @@ impl<'a> Problem<'a> {
                 let weight = task.importance.weights()[cell];
                 let fixed = task.fixed.and_then(|fixed| fixed.entries()[cell]).map(usize::from);
                 for (yarn, &difference) in problem.difference[begin..].iter().enumerate() {
-                    let may = fixed.is_none_or(|fixed| fixed == yarn);
+                    let may = fixed.map_or(yarn < task.pool, |fixed| fixed == yarn);
                     problem.error.push(if may { weight * difference } else { NEVER });
                 }
                 let mut nearest = 0;
-                for (yarn, &difference) in problem.difference[begin..].iter().enumerate() {
+                for (yarn, &difference) in problem.difference[begin..][..task.pool].iter().enumerate() {
                     if difference < problem.difference[begin + nearest] {
                         nearest = yarn;
                     }

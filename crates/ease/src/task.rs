@@ -15,6 +15,9 @@ pub struct Task<'a> {
     pub cells: &'a Cells,
     /// The yarns.
     pub palette: &'a Palette,
+    /// How many of them, from the first, may show the picture; the others are for the frame and for
+    /// fixed cells.
+    pub pool: usize,
     /// What plans are made under, and what work costs.
     pub rules: &'a Rules,
     /// How lengths are worked out in plans.
@@ -67,6 +70,13 @@ pub enum EaseError {
         /// Columns and rows of the picture.
         wanted: (usize, usize),
     },
+    /// No yarn may show the picture, or more than the palette has.
+    NoSuchPool {
+        /// Yarns that may.
+        pool: usize,
+        /// Yarns of the palette.
+        yarns: usize,
+    },
     /// The frame, or a fixed cell, names a palette entry that is not there, from 0.
     NoSuchYarn(usize),
     /// With its frame the chart is larger than [`model::MAX_SIDE`].
@@ -102,6 +112,9 @@ impl fmt::Display for EaseError {
             Self::OtherSize { what, columns, rows, wanted } => {
                 write!(f, "the {what} is {columns} by {rows} cells, the picture {} by {}", wanted.0, wanted.1)
             }
+            Self::NoSuchPool { pool, yarns } => {
+                write!(f, "{pool} yarns can't show the picture, the palette has {yarns}")
+            }
             Self::NoSuchYarn(entry) => write!(f, "palette entry {entry} is not there"),
             Self::TooLarge => write!(f, "with its frame the chart is above {} stitches", model::MAX_SIDE),
             Self::Plan(error) => error.fmt(f),
@@ -127,6 +140,7 @@ impl EaseError {
             Self::WeightsDoNotFill { .. } | Self::FixedDoNotFill { .. } => "give one value for each cell",
             Self::NoWeight { .. } => "give numbers from 0 to 1000; 1 is as important as usual",
             Self::OtherSize { .. } => "make it the size of the picture in stitches",
+            Self::NoSuchPool { .. } => "let at least one yarn of the palette show the picture",
             Self::NoSuchYarn(_) => "name a yarn of the palette",
             Self::TooLarge => "make the picture or its frame smaller",
             Self::Plan(_) => "make the chart smaller, or take the rules of this palette",
@@ -163,6 +177,9 @@ impl Task<'_> {
         };
         of("importance map", self.importance.columns(), self.importance.rows())?;
         let yarns = self.palette.len();
+        if self.pool == 0 || self.pool > yarns {
+            return Err(EaseError::NoSuchPool { pool: self.pool, yarns });
+        }
         let mut named: Vec<usize> = self.frame.iter().map(|frame| frame.yarn).collect();
         if let Some(fixed) = self.fixed {
             of("map of fixed stitches", fixed.columns(), fixed.rows())?;

@@ -54,6 +54,7 @@ impl Parts {
         Task {
             cells: &self.cells,
             palette: &self.palette,
+            pool: self.palette.len(),
             rules: &self.rules,
             yarn_use: YarnUse::estimate(&Gauge::new(14.0, 15.0).expect("a gauge")),
             importance: &self.importance,

@@ -266,7 +266,7 @@ pub enum NewBlanket {
     /// The demo.
     Demo {},
     /// Words alone.
-    Words(OfWords),
+    Words(Box<OfWords>),
 }
 
 /// A blanket that was made.

@@ -5,7 +5,6 @@ use model::{Chart, ColourIndex, Palette};
 use crate::Eye;
 use crate::eye::Looks;
 
-
 /// An eye that takes two yarns for each other.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Seen {
@@ -80,7 +79,7 @@ impl Alike {
 }
 
 /// All pairs of a palette that look alike to some eye: nearer than `below` units of CIEDE2000
-/// ([`ALIKE`] unless the person has a wish). In the order of the palette.
+/// ([`model::ALIKE`] unless the person has a wish). In the order of the palette.
 #[must_use]
 pub fn alike(palette: &Palette, below: f64) -> Vec<Alike> {
     among(palette, palette.indices(), below)
@@ -115,6 +114,7 @@ fn among(palette: &Palette, yarns: impl Iterator<Item = ColourIndex>, below: f64
 #[cfg(test)]
 mod tests {
     use super::*;
+    use model::ALIKE;
     use model::Yarn;
 
     fn palette(colours: &[&str]) -> Palette {

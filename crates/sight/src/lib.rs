@@ -16,8 +16,6 @@ mod lamp;
 mod touching;
 
 pub use alike::{Advice, Alike, Seen, alike, alike_on};
-/// The threshold that this crate's callers use, unless the person has a wish.
-pub use model::ALIKE;
 pub use bleed::{MayBleed, may_bleed};
 pub use eye::{Eye, difference};
 pub use touching::Touching;

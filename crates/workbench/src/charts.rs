@@ -113,6 +113,7 @@ impl Bench {
         Task {
             cells: &self.prepared.cells,
             palette: &self.prepared.palette,
+            pool: self.prepared.palette.len(),
             rules: &self.rules,
             yarn_use: YarnUse::estimate(&self.request.gauge),
             importance: &self.importance,

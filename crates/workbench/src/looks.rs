@@ -1,7 +1,7 @@
 //! Looking at a blanket: its fabric on both faces, and the yarns that may be taken for each other.
 
-use model::Side;
-use sight::{ALIKE, Eye};
+use model::{ALIKE, Side};
+use sight::Eye;
 
 use crate::{BlanketId, Failure, Handed, Region, Workbench};
 

@@ -1,13 +1,20 @@
 //! One command, one file, one function of that name.
 
+mod alter;
+mod border;
 mod chart;
+mod choices;
+mod fabric;
 mod make;
 mod plan;
 mod replay;
 mod rows;
 mod serve;
 
+pub(crate) use alter::alter;
+pub(crate) use border::border;
 pub(crate) use chart::chart;
+pub(crate) use fabric::fabric;
 pub(crate) use make::make;
 pub(crate) use plan::plan;
 pub(crate) use replay::replay;
@@ -17,10 +24,12 @@ pub(crate) use serve::serve;
 use std::path::Path;
 
 use ::replay::{ProvenPlan, prove};
-use model::{Chart, Gauge, Plan, Rules, YarnUse};
+use model::{Chart, Gauge, Hand, Plan, Rules, Side, YarnUse};
 
 use crate::console::Console;
 use crate::failure::{Exit, Failure};
+use crate::from_picture::Look;
+use crate::inputs;
 
 /// A path as a word for the shell.
 fn word(path: &Path) -> String {
@@ -32,6 +41,39 @@ fn word(path: &Path) -> String {
 /// The option that gives the list of yarns to the next command too.
 fn yarns_again(list: Option<&Path>) -> String {
     list.map_or_else(String::new, |list| format!(" --yarns {}", word(list)))
+}
+
+/// Fails where a file's name promises another kind than the PNG that would be written.
+fn png_by_name(option: &str, path: &Path, what: &str) -> Result<(), Failure> {
+    if path.extension().is_none() || inputs::ends_in(path, "png") {
+        return Ok(());
+    }
+    let hint = format!("give a name as {}", word(&path.with_extension("png")));
+    Err(Failure::usage(what, format!("{option} {}", path.display()), hint))
+}
+
+/// The chart to look at.
+fn picture(chart: &Chart, gauge: &Gauge, hand: Hand, console: &Console) -> Result<Vec<u8>, Failure> {
+    console.progress("drawing the chart", 0.0);
+    typeset::chart_picture(chart, gauge, hand)
+        .map_err(|error| Failure::input(error, "the chart's picture", "make a smaller chart"))
+}
+
+/// One face of the fabric of a plan.
+fn face(plan: &ProvenPlan, gauge: &Gauge, side: Side, longest: u32) -> Result<Vec<u8>, Failure> {
+    typeset::fabric_preview(plan, gauge, side, &typeset::Part::Whole, longest)
+        .map_err(|error| Failure::input(error, "the picture of the fabric", "make a smaller chart"))
+}
+
+/// How far a chart is from its picture, for a person.
+fn likeness(look: Option<Look>) -> String {
+    match look {
+        Some(Look { mean, blurred: Some(blurred) }) => {
+            format!(", mean colour difference {mean:.1} (CIEDE2000), as from across the room {blurred:.1}")
+        }
+        Some(Look { mean, blurred: None }) => format!(", mean colour difference {mean:.1} (CIEDE2000)"),
+        None => String::new(),
+    }
 }
 
 /// A plan as its document; where it is too long to be read back, with a note.

@@ -8,7 +8,7 @@ use super::{document, planned, proven, word, yarns_again};
 use crate::console::Console;
 use crate::failure::Failure;
 use crate::summary::{line, summary};
-use crate::{args, inputs, output};
+use crate::{args, cautions, inputs, output};
 
 pub(crate) fn plan(arguments: &args::Plan, console: &Console) -> Result<(), Failure> {
     let existing = output::Existing::from_force(arguments.common.force);
@@ -21,6 +21,8 @@ pub(crate) fn plan(arguments: &args::Plan, console: &Console) -> Result<(), Fail
     let mut notes = Vec::new();
     let (chart, in_file) = inputs::chart(&arguments.chart, &mut notes)?;
     let rules = inputs::rules(&arguments.rules, chart.palette())?;
+    inputs::note_limits(&rules, &mut notes);
+    notes.extend(cautions::alike(&chart));
     let gauge = inputs::gauge(arguments.gauge, in_file, chart.palette().yarns(), &mut notes);
     let plan = planned(&chart, &rules, &gauge, console)?;
     let proven = proven(chart, plan, console)?;

@@ -1,6 +1,6 @@
 //! `replay`: a plan from its file, worked stitch by stitch.
 
-use model::CostTables;
+use model::{CostTables, Gauge};
 use replay::{ProvenPlan, Violation, prove};
 use serde_json::{Map, Value, json};
 
@@ -11,7 +11,7 @@ use crate::{args, inputs};
 
 pub(crate) fn replay(arguments: &args::Replay, console: &Console) -> Result<(), Failure> {
     let mut notes = Vec::new();
-    let proven = worked(&arguments.chart, &arguments.plan, &mut notes)?;
+    let (proven, _) = worked(&arguments.chart, &arguments.plan, &mut notes)?;
     let (chart, plan) = (proven.chart(), proven.plan());
     if console.json() {
         return console.print_json(&json!({
@@ -32,13 +32,13 @@ pub(crate) fn replay(arguments: &args::Replay, console: &Console) -> Result<(), 
     ))
 }
 
-/// Works a plan from its file, or says what is wrong with it.
+/// Works a plan from its file, or says what is wrong with it; with the gauge that the chart's file has.
 pub(super) fn worked(
     chart: &args::ChartArg,
     plan: &std::path::Path,
     notes: &mut Vec<String>,
-) -> Result<ProvenPlan, Failure> {
-    let (chart, _) = inputs::chart(chart, notes)?;
+) -> Result<(ProvenPlan, Option<Gauge>), Failure> {
+    let (chart, gauge) = inputs::chart(chart, notes)?;
     let file = inputs::plan(plan, &chart)?;
     let rules = &file.plan.rules;
     if rules.tables != CostTables::new(chart.palette(), &rules.weights) {
@@ -47,7 +47,8 @@ pub(super) fn worked(
                 .to_owned(),
         );
     }
-    prove(chart, file.plan).map_err(|violation| refused(&violation, plan))
+    let proven = prove(chart, file.plan).map_err(|violation| refused(&violation, plan))?;
+    Ok((proven, gauge))
 }
 
 fn refused(violation: &Violation, plan: &std::path::Path) -> Failure {

@@ -17,7 +17,7 @@ pub(crate) fn rows(arguments: &args::Rows, console: &Console) -> Result<(), Fail
         output::check(path, existing)?;
     }
     let mut notes = Vec::new();
-    let proven = worked(&arguments.chart, &arguments.plan, &mut notes)?;
+    let (proven, _) = worked(&arguments.chart, &arguments.plan, &mut notes)?;
     let terms = arguments.terms.terms();
     let text = pattern::rows(&proven, terms);
     console.go_on()?;

@@ -1,8 +1,13 @@
 //! The program from outside: started as people start it, judged by its files, its output, its
 //! messages and its exit codes.
 
+mod altered;
 mod bench;
+mod borders;
+mod eased;
+mod fabric;
 mod faults;
+mod lettered;
 mod marks;
 mod pictures;
 mod rules;
@@ -10,3 +15,4 @@ mod serve;
 mod stopped;
 mod welcome;
 mod whole_way;
+mod yarns;

@@ -85,3 +85,25 @@ fn making_can_be_stopped_and_leaves_nothing() {
         assert_eq!(bench.files(), before);
     }
 }
+
+#[test]
+fn looking_for_charts_can_be_stopped_and_leaves_nothing() {
+    const SIDE: u32 = 400;
+    let bench = Bench::new();
+    let grey: Vec<u8> = noise((SIDE * SIDE) as usize).map(|bit| bit * 255).collect();
+    let picture = GrayImage::from_raw(SIDE, SIDE, grey).expect("so many pixels");
+    picture.save_with_format(bench.path("noise.png"), ImageFormat::Png).expect("written");
+    let before = bench.files();
+    let yarns = demo_yarns();
+    let common =
+        ["chart", "noise.png", "--yarns", &yarns, "--width", "400st", "--gauge", "14x14", "--colours", "6"];
+    for (stage, more) in [
+        ("looking for charts to choose from", &["--choices", "5", "--out", "row"][..]),
+        ("making the chart easier to work", &["--ease", "5", "--out", "c.png"]),
+    ] {
+        let (code, told) = interrupted_at(stage, start(&bench, &[&common[..], more].concat()));
+        assert_eq!(code, 130, "{told}");
+        assert!(told.contains("cancelled, nothing was written"), "{told}");
+        assert_eq!(bench.files(), before);
+    }
+}

@@ -12,7 +12,7 @@ fn the_help_says_what_it_does_and_what_to_try() {
         outcome.out.contains("strandwright make demo/picture.png --yarns demo/yarns.toml"),
         "{outcome:?}"
     );
-    for command in ["make", "chart", "plan", "replay", "rows"] {
+    for command in ["make", "chart", "plan", "replay", "rows", "alter", "fabric", "border"] {
         assert!(outcome.out.contains(&format!("\n  {command} ")), "{command}");
     }
     for flag in ["--port", "--data", "--no-browser"] {
@@ -37,6 +37,23 @@ fn help_is_a_result_and_names_every_flag() {
         "colour",
         "frame",
         "frame-colour",
+        "keep",
+        "without",
+        "on-hand",
+        "ease",
+        "matters",
+        "words",
+        "words-colour",
+        "words-edge",
+        "words-at",
+        "letters",
+        "letter-gap",
+        "line-gap",
+        "lines",
+        "wrap",
+        "font",
+        "ground",
+        "margin",
         "hand",
         "longest-carry",
         "longest-wait",
@@ -59,9 +76,19 @@ fn help_is_a_result_and_names_every_flag() {
         "force",
         "json",
     ] {
-        assert!(help.contains(&format!(" --{flag} ")), "{flag} is not in the help");
+        assert!(
+            help.contains(&format!(" --{flag} ")) || help.contains(&format!(" --{flag}\n")),
+            "{flag} is not in the help"
+        );
     }
-    for command in ["chart", "plan", "replay", "rows"] {
+    // The rules of the plan stand under their own heading, and words under theirs.
+    assert!(help.contains("\nRules of the plan:\n") && help.contains("\nWords:\n"), "{help}");
+    assert!(help.find(" --out ") < help.find("\nWords:\n"), "{help}");
+    let chart = bench.done(&["chart", "--help"]).out;
+    for flag in ["choices", "picture-out", "ease", "words"] {
+        assert!(chart.contains(&format!(" --{flag} ")), "{flag}");
+    }
+    for command in ["chart", "plan", "replay", "rows", "alter", "fabric", "border"] {
         assert!(bench.done(&[command, "--help"]).out.contains(" --json "), "{command}");
     }
 }
@@ -69,11 +96,7 @@ fn help_is_a_result_and_names_every_flag() {
 #[test]
 fn slips_are_told_with_what_was_meant() {
     let bench = Bench::new();
-    bench.refused(
-        &["frobnicate"],
-        2,
-        &["there is no command \"frobnicate\"", "make, chart, plan, replay, rows"],
-    );
+    bench.refused(&["xyzzy"], 2, &["there is no command \"xyzzy\"", "make, chart, plan, replay, rows"]);
     bench.refused(&["repaly"], 2, &["there is no command \"repaly\"", "did you mean replay?"]);
     bench.refused(&["cat.png"], 2, &["there is no command \"cat.png\"", "begin with a command"]);
     bench.refused(
@@ -88,6 +111,12 @@ fn slips_are_told_with_what_was_meant() {
     );
     bench.refused(&["plan", "c.png", "d.png"], 2, &["\"d.png\" is one too many"]);
     bench.refused(&["plan"], 2, &["CHART is missing"]);
+    for gauge in [&["13", "x", "15"][..], &["13", "by", "15"], &["13.5", "×", "15"]] {
+        let command = [&["plan", "c.png", "--gauge"][..], gauge].concat();
+        let written = format!("--gauge {}x15", gauge[0]);
+        bench.refused(&command, 2, &["--gauge", "spaces", &written]);
+    }
+    bench.refused(&["plan", "c.png", "--gauge", "13/15"], 2, &["--gauge 13/15", "x between: 13x15"]);
     bench.refused(&["make", "cat.png"], 2, &["--yarns YARNS.toml, --out FOLDER are missing"]);
     bench.refused(&["plan", "c.png", "--hand", "both"], 2, &["--hand", "\"both\"", "right or left"]);
     bench.refused(&["rows", "c.png", "p.json", "--terms", "fr"], 2, &["--terms", "\"fr\"", "us or uk"]);

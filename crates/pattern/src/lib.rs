@@ -1,17 +1,40 @@
 //! From a proven plan to what a person works by: rows in words, amounts of yarn, time.
 //!
-//! Everything here takes a [`replay::ProvenPlan`], so a plan that was not worked stitch by stitch
-//! can't be written out.
+//! What is said of a plan takes a [`replay::ProvenPlan`], so a plan that was not worked stitch by
+//! stitch can't be written out. What the figures mean stands in `docs/amounts.md`.
 
 mod amounts;
+mod drift;
+mod ends;
+mod evenings;
 mod fold;
-mod hours;
+mod patch;
 mod rows;
 mod summary;
+mod swatch;
 mod tails;
+mod tally;
+mod time;
+mod units;
+mod winding;
 mod wrap;
 
-pub use amounts::{Amount, Band, amounts};
-pub use hours::{Hours, Pace, hours};
+pub use amounts::{
+    Amount, AmountsError, Balls, Choices, DyeLots, Finished, LotAdvice, Margin, Parts, Shrinkage, Takes,
+    amounts, cost, finished,
+};
+pub use drift::{Drift, DriftError, ENOUGH_ROWS, Remeasured, drift};
+pub use ends::{End, EndOf, ends};
+pub use evenings::{Day, Evening, Habit, InTime, MOST_EVENINGS, Schedule, ScheduleError, ToDo, schedule};
+pub use patch::{Lesson, Move, lessons, practice_patch};
 pub use rows::{Terms, row, rows};
 pub use summary::{summary, yarn_line};
+pub use swatch::{
+    Caution, Counted, Figure, Inside, Measured, Origin, STITCH_TO_WIDTH_BAND, Slip, SlipKind, Swatch,
+    SwatchError, SwatchYarn, Taken, WHY_A_SWATCH, estimate, swatch,
+};
+pub use time::{
+    Hours, MOST_SECONDS, MOST_STITCHES_A_MINUTE, OwnPace, Pace, PaceError, Time, hours, minutes_by_row, time,
+};
+pub use units::{Band, Grist, LengthUnit, Weight, WeightUnit};
+pub use winding::{Entry, Grouping, Wind, WindingList, winding_list};

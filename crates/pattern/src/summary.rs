@@ -2,10 +2,10 @@
 
 use core::fmt::Write as _;
 
-use model::{Gauge, Hand, Length, RowNumber, Yarn};
+use model::{Gauge, Hand, Length, Yarn};
 use replay::ProvenPlan;
 
-use crate::{Pace, Terms, amounts, hours};
+use crate::{Choices, Grouping, LengthUnit, Pace, Takes, Terms, amounts, hours, winding_list};
 
 /// A yarn for people: its name and, where it differs, its key, with the colour.
 #[must_use]
@@ -104,9 +104,14 @@ pub fn summary(proven: &ProvenPlan, gauge: &Gauge, terms: Terms, notes: &[String
         ),
     );
 
-    text.push_str("\nYARN (a first estimate, to be replaced by your own swatch)\n\n");
+    text.push_str(if plan.yarn_use.estimated {
+        "\nYARN (a first estimate, to be replaced by your own swatch)\n\n"
+    } else {
+        "\nYARN (from your swatch)\n\n"
+    });
     let palette = chart.palette();
-    for amount in amounts(proven) {
+    let choices = Choices::new(Takes::of_plan(plan));
+    for amount in amounts(proven, &choices) {
         let yarn = palette.yarn(amount.yarn);
         let length = amount.length;
         let _ = write!(
@@ -127,19 +132,23 @@ pub fn summary(proven: &ProvenPlan, gauge: &Gauge, terms: Terms, notes: &[String
                 length.high.as_metres().ceil()
             );
         }
-        if let Some(milligrams) = amount.milligrams {
-            let _ = write!(text, ", {} g", milligrams.div_ceil(1000));
+        if let Some(weight) = amount.weight() {
+            let _ = write!(text, ", {} g", weight.likely.milligrams().div_ceil(1000));
         }
         if let Some(balls) = amount.balls {
-            let _ = write!(text, ", {balls} ball{}", if balls == 1 { "" } else { "s" });
-            if let Some(on_hand) = yarn.on_hand {
-                let _ = write!(text, " ({on_hand} on hand)");
-            }
+            let s = if balls.needed == 1 { "" } else { "s" };
+            let _ =
+                write!(text, ", {} ball{s} ({} on hand, {} to buy)", balls.needed, balls.on_hand, balls.buy);
         }
         text.push('\n');
     }
-    text.push_str("\nBuy all of a colour from one dye lot. A band is for the yarn that stitches take; balls are for its\nhigh end.\n");
-    strands(&mut text, proven);
+    let margin = choices.margin.as_percent();
+    let _ = writeln!(
+        text,
+        "\nBuy all of a colour from one dye lot: what is to buy holds one ball to spare. A band is for the yarn\n\
+         that stitches take; balls are for its high end and {margin} % more."
+    );
+    strands(&mut text, proven, &choices);
 
     let short = plan.short_tails.len();
     let _ = write!(
@@ -173,26 +182,28 @@ pub fn summary(proven: &ProvenPlan, gauge: &Gauge, terms: Terms, notes: &[String
 }
 
 /// What to wind for each strand, in the order of need.
-fn strands(text: &mut String, proven: &ProvenPlan) {
-    let (palette, plan) = (proven.chart().palette(), proven.plan());
-    text.push_str("\nSTRANDS (what to wind for each, in the order of need; a tenth more than reckoned)\n\n");
+fn strands(text: &mut String, proven: &ProvenPlan, choices: &Choices) {
+    let margin = choices.margin.as_percent();
+    let _ = writeln!(
+        text,
+        "\nSTRANDS (what to wind for each, in the order of need; the high end and {margin} % more)\n"
+    );
     let _ = writeln!(text, "{:<8}{:<14}{:>9}{:>11}{:>11}", "strand", "rows", "stitches", "metres", "yards");
+    let list = winding_list(proven, choices, &Grouping::default());
     let mut longer = Vec::new();
-    let labels = plan.labels(palette);
-    for ((label, claim), facts) in labels.iter().zip(&plan.strands).zip(proven.strands()) {
-        let metres = claim.length.as_metres() * 1.1;
-        let (first, last) = (RowNumber::from(facts.first_row), RowNumber::from(facts.last_row));
+    for wind in list.tags() {
+        let (first, last) = (wind.joins_at, wind.ends_at);
         let rows = if first == last { first.to_string() } else { format!("{first} to {last}") };
         let _ = writeln!(
             text,
-            "{label:<8}{rows:<14}{:>9}{metres:>11.1}{:>11.1}",
-            facts.stitches,
-            metres / METRES_IN_A_YARD
+            "{:<8}{rows:<14}{:>9}{:>11.1}{:>11.1}",
+            wind.label,
+            wind.stitches,
+            wind.length.as_metres(),
+            LengthUnit::Yards.of(wind.length)
         );
-        if let Some(ball) = palette.yarn(claim.yarn).ball
-            && claim.length > ball.length
-        {
-            longer.push(label.as_str());
+        if wind.balls.is_some_and(|balls| balls > 1) {
+            longer.push(wind.label.as_str());
         }
     }
     if !longer.is_empty() {
@@ -204,9 +215,6 @@ fn strands(text: &mut String, proven: &ProvenPlan) {
         );
     }
 }
-
-/// By definition (the yard is 0.9144 m).
-const METRES_IN_A_YARD: f64 = 0.9144;
 
 /// A number without needless zeros.
 fn trimmed(number: f64) -> String {

@@ -40,6 +40,9 @@ const LARGE: (u32, u32) = (6000, 4000);
 /// The most that charting may take, in times of bare decoding.
 const BAR: f64 = 1.5;
 
+/// Decodes a file bare.
+type Decode = fn(&[u8]) -> Vec<u8>;
+
 fn main() {
     // Test runners start benchmarks without this, to see whether there are tests in them.
     if !args().any(|argument| argument == "--bench") {
@@ -134,7 +137,7 @@ fn print_large() {
     println!("|---|---:|---:|---:|---:|---:|---:|---:|");
     let yarns = yarns(COLOURS);
     let (smooth, grainy) = (enlarged("chelsea.png", LARGE, 6), enlarged("chelsea.png", LARGE, 24));
-    let files: [(&str, Vec<u8>, fn(&[u8]) -> Vec<u8>); 3] = [
+    let files: [(&str, Vec<u8>, Decode); 3] = [
         ("JPEG, quality 90, smooth", jpeg(&smooth, 90), bare_jpeg),
         ("JPEG, quality 90, grainy", jpeg(&grainy, 90), bare_jpeg),
         ("PNG, smooth", png(&smooth), bare_png),

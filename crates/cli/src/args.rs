@@ -8,11 +8,13 @@ use ease::{Count, Ease};
 use formats::LimitSetting;
 use lettering::Align;
 use model::{Cost, Gauge, Hand, Weights};
-use pattern::Terms;
+use pattern::{Day, LengthUnit, Margin, Shrinkage, Terms, WeightUnit};
 
+use crate::measured::SwatchText;
 use crate::operations;
 use crate::values::{
-    choices, count, crop, ease, extent, gauge, limit, only_none, pixels, place, port, tail, weight,
+    choices, count, crop, day, ease, extent, gauge, limit, margin, number, only_none, pixels, place, port,
+    shrinkage, swatch, tail, weight,
 };
 
 const AFTER_HELP: &str = "\
@@ -36,6 +38,12 @@ A round is STITCH YARN [corners N] [repeat M+N]; a comma ends it. STITCH is sc, 
 --terms uk: dc, htr, tr or dtr), YARN one of the chart or of --yarns. `corners 3` puts 3 stitches into
 each corner instead of as many as lie flat; `repeat 6+1` leaves a multiple of 6 stitches plus 1 on every
 side for a pattern in the next round.";
+
+const AMOUNTS_HELP: &str = "\
+A swatch is what you counted and measured, with commas between, as in
+`28 st = 20 cm, 30 rows = 20 cm, 19 g`. Lengths are in cm or in; what it took in g, oz, m or yd, or left
+out. Where you counted in the middle of a larger swatch and weighed all of it, add the stitches and
+rows of all of it, as `whole 34 x 36`.";
 
 /// Turns a picture into a crochet pattern for a picture blanket in single crochet, and plans the
 /// way of every strand: optimal, proven, and worked stitch by stitch by a checker before you see it.
@@ -69,6 +77,11 @@ pub(crate) enum Command {
     /// Work out a border that lies flat: its rounds in words, yarn and hours.
     #[command(after_help = ROUNDS_HELP)]
     Border(Border),
+    /// Work out yarn to buy, what to wind for each strand, finished size, hours and evenings.
+    #[command(after_help = AMOUNTS_HELP)]
+    Amounts(Box<Amounts>),
+    /// Write a small patch to practise every move on, planned, with what each of its rows teaches.
+    Practice(Practice),
 }
 
 #[derive(Debug, Args)]
@@ -223,6 +236,113 @@ pub(crate) struct Border {
     /// File for the border; without it it goes to standard output.
     #[arg(long, value_name = "BORDER.txt")]
     pub(crate) out: Option<PathBuf>,
+    #[command(flatten)]
+    pub(crate) common: Common,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Amounts {
+    #[command(flatten)]
+    pub(crate) chart: ChartArg,
+    /// The plan document.
+    #[arg(value_name = "PLAN.json")]
+    pub(crate) plan: PathBuf,
+    /// Your swatch, as "28 st = 20 cm, 30 rows = 20 cm, 19 g"; without it all is an estimate.
+    #[arg(long, value_name = "SWATCH", value_parser = swatch, allow_hyphen_values = true)]
+    #[arg(conflicts_with = "gauge")]
+    pub(crate) swatch: Option<SwatchText>,
+    /// The swatch has one strand carried inside, as the blanket will.
+    #[arg(long, requires = "swatch")]
+    pub(crate) swatch_carried: bool,
+    /// The yarn of the swatch, whose label tells grams from metres; without it the chart's main yarn.
+    #[arg(long, value_name = "KEY", requires = "swatch")]
+    pub(crate) swatch_yarn: Option<String>,
+    /// Stitches and rows in 10 cm, where there is no swatch; without it, as the chart or the plan has it.
+    #[arg(long, value_name = "STITCHES[xROWS]", value_parser = gauge, allow_hyphen_values = true)]
+    pub(crate) gauge: Option<Gauge>,
+    /// How much more to have than is reckoned at most, in per cent, 0 to 100.
+    #[arg(long, value_name = "PERCENT", default_value = "10", value_parser = margin, allow_hyphen_values = true)]
+    pub(crate) margin: Margin,
+    /// One ball more of each yarn that is bought, since dye lots matter.
+    #[arg(long)]
+    pub(crate) spare: bool,
+    /// How much your swatch shrinks in the wash, in per cent of width and height, as 3%x5%.
+    #[arg(long, value_name = "W%xH%", value_parser = shrinkage, allow_hyphen_values = true)]
+    pub(crate) shrinks: Option<Shrinkage>,
+    /// Also list every end by row and stitch, for the weaving in.
+    #[arg(long)]
+    pub(crate) ends: bool,
+    /// Your pace, counted over three minutes or more [default: 20].
+    #[arg(long, value_name = "N", value_parser = number, allow_hyphen_values = true)]
+    pub(crate) stitches_a_minute: Option<f64>,
+    /// Evenings a week on which you crochet, 1 to 7.
+    #[arg(long, value_name = "N", value_parser = count::<u32>, allow_hyphen_values = true)]
+    #[arg(requires_all = ["minutes", "today"])]
+    pub(crate) evenings: Option<u32>,
+    /// Minutes that you crochet on each of them.
+    #[arg(long, value_name = "N", value_parser = count::<u32>, allow_hyphen_values = true, requires = "evenings")]
+    pub(crate) minutes: Option<u32>,
+    /// The day of the first of them.
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = day, allow_hyphen_values = true, requires = "evenings")]
+    pub(crate) today: Option<Day>,
+    /// The day before which it must be done.
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = day, allow_hyphen_values = true, requires = "evenings")]
+    pub(crate) by: Option<Day>,
+    /// Rows that are done already [default: 0].
+    #[arg(long, value_name = "N", value_parser = count::<usize>, allow_hyphen_values = true, requires = "evenings")]
+    pub(crate) rows_done: Option<usize>,
+    /// Centimetres, metres and grams, or inches, yards and ounces.
+    #[arg(long, value_enum, ignore_case = true, default_value = "cm", value_name = "UNITS")]
+    pub(crate) units: UnitsArg,
+    /// File for the text; without it it goes to standard output.
+    #[arg(long, value_name = "AMOUNTS.txt")]
+    pub(crate) out: Option<PathBuf>,
+    #[command(flatten)]
+    pub(crate) common: Common,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum UnitsArg {
+    Cm,
+    In,
+}
+
+impl UnitsArg {
+    /// What yarn is measured in.
+    pub(crate) const fn yarn(self) -> LengthUnit {
+        match self {
+            Self::Cm => LengthUnit::Metres,
+            Self::In => LengthUnit::Yards,
+        }
+    }
+
+    /// What fabric is measured in.
+    pub(crate) const fn fabric(self) -> LengthUnit {
+        match self {
+            Self::Cm => LengthUnit::Centimetres,
+            Self::In => LengthUnit::Inches,
+        }
+    }
+
+    /// What yarn is weighed in.
+    pub(crate) const fn weight(self) -> WeightUnit {
+        match self {
+            Self::Cm => WeightUnit::Grams,
+            Self::In => WeightUnit::Ounces,
+        }
+    }
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Practice {
+    /// The hand that holds the hook [default: right].
+    #[arg(long, value_enum, ignore_case = true, value_name = "HAND")]
+    pub(crate) hand: Option<HandArg>,
+    #[command(flatten)]
+    pub(crate) terms: TermsArg,
+    /// Folder for the patch's files.
+    #[arg(long, value_name = "FOLDER")]
+    pub(crate) out: PathBuf,
     #[command(flatten)]
     pub(crate) common: Common,
 }

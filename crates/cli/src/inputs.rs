@@ -179,7 +179,7 @@ fn forbid(rules: &mut Rules, palette: &Palette, (hidden, stitch): (&str, &str)) 
 }
 
 /// The weight category that most of the yarns have, medium where none is known.
-fn usual_category(yarns: &[Yarn]) -> WeightCategory {
+pub(crate) fn usual_category(yarns: &[Yarn]) -> WeightCategory {
     let count = |category| yarns.iter().filter(|yarn| yarn.category == Some(category)).count();
     let known = (0..=7).filter_map(WeightCategory::new);
     known

@@ -7,10 +7,12 @@ mod args;
 mod cautions;
 mod commands;
 mod console;
+mod days;
 mod failure;
 mod from_picture;
 mod inputs;
 mod lettered;
+mod measured;
 mod operations;
 mod output;
 mod summary;
@@ -60,6 +62,8 @@ fn run(arguments: Arguments, console: &Console) -> Result<(), Failure> {
                 Command::Alter(arguments) => commands::alter(&arguments, console),
                 Command::Fabric(arguments) => commands::fabric(&arguments, console),
                 Command::Border(arguments) => commands::border(&arguments, console),
+                Command::Amounts(arguments) => commands::amounts(&arguments, console),
+                Command::Practice(arguments) => commands::practice(&arguments, console),
             }
         }
     }

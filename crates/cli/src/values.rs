@@ -6,7 +6,10 @@ use charting::{Crop, Extent};
 use ease::{Count, Ease, EaseError};
 use formats::LimitSetting;
 use model::{Cost, Gauge, Length, Weights};
+use pattern::{AmountsError, Day, Margin, Shrinkage};
 
+use crate::days;
+use crate::measured::SwatchText;
 use crate::usage::Slip;
 
 pub(crate) fn weight(text: &str) -> Result<Cost, Slip> {
@@ -42,6 +45,55 @@ pub(crate) fn count<N: FromStr>(text: &str) -> Result<N, Slip> {
     text.parse().map_err(|_| {
         Slip::new(format!("{text:?} is no count"), "give a whole number, without a sign or point")
     })
+}
+
+pub(crate) fn number(text: &str) -> Result<f64, Slip> {
+    text.parse()
+        .ok()
+        .filter(|number: &f64| number.is_finite())
+        .ok_or_else(|| Slip::new(format!("{text:?} is not a number"), "give a number, as 18 or 17.5"))
+}
+
+pub(crate) fn swatch(text: &str) -> Result<SwatchText, Slip> {
+    text.parse()
+}
+
+pub(crate) fn day(text: &str) -> Result<Day, Slip> {
+    days::read(text).ok_or_else(|| {
+        Slip::new(
+            format!("{text:?} is no day"),
+            "write year, month and day with a hyphen between, as 2031-02-28",
+        )
+    })
+}
+
+/// A margin in whole per cent; the sign may stand behind.
+pub(crate) fn margin(text: &str) -> Result<Margin, Slip> {
+    let number = text.trim().strip_suffix('%').unwrap_or(text).trim();
+    let percent = number
+        .parse()
+        .map_err(|_| Slip::new(format!("{text:?} is no margin"), "give whole per cent, 0 to 100, as 10"))?;
+    Margin::percent(percent).map_err(|error| Slip::new(error, error.hint()))
+}
+
+/// What a wash takes of width and height.
+pub(crate) fn shrinkage(text: &str) -> Result<Shrinkage, Slip> {
+    let hint = "give per cent of width and height with an x between, as 3%x5%; below zero where it grows";
+    let side = |text: &str| {
+        let number = text.trim().strip_suffix('%').unwrap_or(text).trim();
+        let percent: f64 =
+            number.parse().map_err(|_| Slip::new(format!("{:?} is not a number", text.trim()), hint))?;
+        let tenths = (percent * 10.0).round();
+        if !tenths.is_finite() || (percent * 10.0 - tenths).abs() > 1e-6 {
+            return Err(Slip::new("a shrinkage has one digit after the point", hint));
+        }
+        #[allow(clippy::cast_possible_truncation)] // saturates, and is judged after
+        Ok(tenths as i32)
+    };
+    let (width, height) =
+        text.split_once(['x', 'X', '×']).ok_or_else(|| Slip::new("the height is missing", hint))?;
+    Shrinkage::tenths_of_percent(side(width)?, side(height)?)
+        .map_err(|error: AmountsError| Slip::new(error, error.hint()))
 }
 
 pub(crate) fn limit(text: &str) -> Result<LimitSetting, Slip> {
@@ -173,6 +225,19 @@ mod tests {
         assert_eq!(place("12, 5"), Ok((12, 5)));
         for bad in ["", "5", "0,5", "5,0", "-1,5", "a,b", "1,2,3"] {
             assert!(place(bad).is_err(), "{bad}");
+        }
+    }
+
+    #[test]
+    fn shrinkage_is_of_both_sides() {
+        assert_eq!(shrinkage("3%x5%"), Ok(Shrinkage::tenths_of_percent(30, 50).unwrap()));
+        assert_eq!(shrinkage("2.5 x -1"), Ok(Shrinkage::tenths_of_percent(25, -10).unwrap()));
+        for bad in ["", "3", "3x", "x3", "0.25x1", "51x0", "nanx0", "1e9x0", "3x5x1"] {
+            assert!(shrinkage(bad).is_err(), "{bad}");
+        }
+        assert_eq!(margin("15%").unwrap().as_percent(), 15);
+        for bad in ["", "%", "-1", "10.5", "101", "500"] {
+            assert!(margin(bad).is_err(), "{bad}");
         }
     }
 

@@ -1,22 +1,26 @@
 //! One command, one file, one function of that name.
 
 mod alter;
+mod amounts;
 mod border;
 mod chart;
 mod choices;
 mod fabric;
 mod make;
 mod plan;
+mod practice;
 mod replay;
 mod rows;
 mod serve;
 
 pub(crate) use alter::alter;
+pub(crate) use amounts::amounts;
 pub(crate) use border::border;
 pub(crate) use chart::chart;
 pub(crate) use fabric::fabric;
 pub(crate) use make::make;
 pub(crate) use plan::plan;
+pub(crate) use practice::practice;
 pub(crate) use replay::replay;
 pub(crate) use rows::rows;
 pub(crate) use serve::serve;
@@ -116,4 +120,19 @@ fn proven(chart: Chart, plan: Plan, console: &Console) -> Result<ProvenPlan, Fai
             "this is a defect of the program: please report it with the chart",
         )
     })
+}
+
+/// Lines of at most 92 letters, broken at spaces.
+fn lines(text: &str) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        match lines.last_mut().filter(|line| line.chars().count() + 1 + word.chars().count() <= 92) {
+            Some(line) => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            None => lines.push(word.to_owned()),
+        }
+    }
+    lines
 }

@@ -2,6 +2,7 @@
 //! messages and its exit codes.
 
 mod altered;
+mod amounts;
 mod bench;
 mod borders;
 mod eased;
@@ -10,6 +11,7 @@ mod faults;
 mod lettered;
 mod marks;
 mod pictures;
+mod practice;
 mod rules;
 mod serve;
 mod stopped;

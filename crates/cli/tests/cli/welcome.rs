@@ -12,7 +12,9 @@ fn the_help_says_what_it_does_and_what_to_try() {
         outcome.out.contains("strandwright make demo/picture.png --yarns demo/yarns.toml"),
         "{outcome:?}"
     );
-    for command in ["make", "chart", "plan", "replay", "rows", "alter", "fabric", "border"] {
+    for command in
+        ["make", "chart", "plan", "replay", "rows", "alter", "fabric", "border", "amounts", "practice"]
+    {
         assert!(outcome.out.contains(&format!("\n  {command} ")), "{command}");
     }
     for flag in ["--port", "--data", "--no-browser"] {
@@ -88,7 +90,7 @@ fn help_is_a_result_and_names_every_flag() {
     for flag in ["choices", "picture-out", "ease", "words"] {
         assert!(chart.contains(&format!(" --{flag} ")), "{flag}");
     }
-    for command in ["chart", "plan", "replay", "rows", "alter", "fabric", "border"] {
+    for command in ["chart", "plan", "replay", "rows", "alter", "fabric", "border", "amounts", "practice"] {
         assert!(bench.done(&[command, "--help"]).out.contains(" --json "), "{command}");
     }
 }

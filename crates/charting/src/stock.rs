@@ -24,7 +24,8 @@ pub(crate) fn note_short(chart: &Chart, gauge: &Gauge, notes: &mut Vec<String>) 
         let Some(there) = yarn.on_hand.map(u64::from) else { continue };
         let Some((least, most)) = balls(yarn, stitches, gauge) else { continue };
         let needed = if least == most { least.to_string() } else { format!("{least} to {most}") };
-        let entry = format!("{:?} ({needed} balls needed, {there} on hand)", yarn.key);
+        let what = if most == 1 { "ball" } else { "balls" };
+        let entry = format!("{:?} ({needed} {what} needed, {there} on hand)", yarn.key);
         if there < least {
             short.push(entry);
         } else if there < most {

@@ -37,7 +37,7 @@ impl Habit {
 
 /// What is to be done.
 #[derive(Clone, Debug, PartialEq)]
-pub struct ToDo {
+pub struct StillToWork {
     /// Rows that are done.
     pub rows_done: usize,
     /// Minutes of each row of the chart, those done included.
@@ -159,30 +159,35 @@ impl ScheduleError {
 ///
 /// # Errors
 /// When the habit, the rows done, the day or a time make no sense, or the work takes a lifetime.
-pub fn schedule(todo: &ToDo, habit: Habit, today: Day, by: Option<Day>) -> Result<Schedule, ScheduleError> {
+pub fn schedule(
+    still: &StillToWork,
+    habit: Habit,
+    today: Day,
+    by: Option<Day>,
+) -> Result<Schedule, ScheduleError> {
     if !(1..=7).contains(&habit.evenings_a_week) {
         return Err(ScheduleError::Evenings(habit.evenings_a_week));
     }
     if !Habit::MINUTES.contains(&habit.minutes) {
         return Err(ScheduleError::Minutes(habit.minutes));
     }
-    if todo.rows_done > todo.rows.len() {
-        return Err(ScheduleError::RowsDone { done: todo.rows_done, rows: todo.rows.len() });
+    if still.rows_done > still.rows.len() {
+        return Err(ScheduleError::RowsDone { done: still.rows_done, rows: still.rows.len() });
     }
     if let Some(by) = by.filter(|by| *by < today) {
         return Err(ScheduleError::Past(today.0.saturating_sub(by.0)));
     }
     let sensible = |number: &f64| number.is_finite() && *number >= 0.0;
-    if let Some(number) = todo.rows.iter().chain([&todo.finishing]).find(|number| !sensible(number)) {
+    if let Some(number) = still.rows.iter().chain([&still.finishing]).find(|number| !sensible(number)) {
         return Err(ScheduleError::NoTime(*number));
     }
-    let evenings = planned(todo, habit, today).ok_or(ScheduleError::TooLong)?;
+    let evenings = planned(still, habit, today).ok_or(ScheduleError::TooLong)?;
     let done_on = evenings.last().map_or(today, |evening| evening.day);
-    let rows_left = todo.rows.len() - todo.rows_done;
+    let rows_left = still.rows.len() - still.rows_done;
     let with_rows = evenings.iter().rposition(|evening| evening.rows.is_some()).map_or(0, |at| at + 1);
     #[allow(clippy::cast_precision_loss)] // far below 2^52
     let rows_an_evening = if with_rows == 0 { 0.0 } else { rows_left as f64 / with_rows as f64 };
-    let in_time = by.map_or(InTime::NoDay, |by| in_time(todo, habit, today, by, &evenings));
+    let in_time = by.map_or(InTime::NoDay, |by| in_time(still, habit, today, by, &evenings));
     let says = says(&evenings, habit, today, by, rows_an_evening, in_time);
     Ok(Schedule { evenings, done_on, rows_an_evening, in_time, says })
 }
@@ -190,7 +195,7 @@ pub fn schedule(todo: &ToDo, habit: Habit, today: Day, by: Option<Day>) -> Resul
 /// A thousandth of a minute is not worth another evening.
 const DUST: f64 = 1e-3;
 
-fn planned(todo: &ToDo, habit: Habit, today: Day) -> Option<Vec<Evening>> {
+fn planned(still: &StillToWork, habit: Habit, today: Day) -> Option<Vec<Evening>> {
     let minutes = f64::from(habit.minutes);
     let mut evenings: Vec<Evening> = Vec::new();
     let mut left = 0.0;
@@ -199,7 +204,7 @@ fn planned(todo: &ToDo, habit: Habit, today: Day) -> Option<Vec<Evening>> {
         evenings.push(Evening { day, rows: None, finishing: 0.0 });
         (evenings.len() <= MOST_EVENINGS).then_some(minutes)
     };
-    for (at, &row) in todo.rows.iter().enumerate().skip(todo.rows_done) {
+    for (at, &row) in still.rows.iter().enumerate().skip(still.rows_done) {
         let mut open = row;
         while evenings.is_empty() || open > left + DUST {
             open -= left;
@@ -211,7 +216,7 @@ fn planned(todo: &ToDo, habit: Habit, today: Day) -> Option<Vec<Evening>> {
             evening.rows = Some((evening.rows.map_or(number, |rows| rows.0), number));
         }
     }
-    let mut open = todo.finishing * 60.0;
+    let mut open = still.finishing * 60.0;
     while open > DUST {
         if left <= DUST {
             left = next(&mut evenings)?;
@@ -225,10 +230,10 @@ fn planned(todo: &ToDo, habit: Habit, today: Day) -> Option<Vec<Evening>> {
     Some(evenings)
 }
 
-fn in_time(todo: &ToDo, habit: Habit, today: Day, by: Day, evenings: &[Evening]) -> InTime {
+fn in_time(still: &StillToWork, habit: Habit, today: Day, by: Day, evenings: &[Evening]) -> InTime {
     let there = habit.evenings_before(today, by);
     let needed = evenings.len() as u64;
-    let rows_left = (todo.rows.len() - todo.rows_done) as u64;
+    let rows_left = (still.rows.len() - still.rows_done) as u64;
     if needed <= there {
         // The finishing keeps its evenings; the rows spread over the others.
         let finishing = evenings.iter().rev().take_while(|evening| evening.rows.is_none()).count() as u64;
@@ -236,10 +241,10 @@ fn in_time(todo: &ToDo, habit: Habit, today: Day, by: Day, evenings: &[Evening])
         return InTime::Yes { to_spare: there - needed, rows_an_evening };
     }
     let mut done = evenings.iter().take(usize::try_from(there).unwrap_or(usize::MAX)).rev();
-    let rows_by_then = done.find_map(|evening| evening.rows).map_or(todo.rows_done, |rows| rows.1.0);
+    let rows_by_then = done.find_map(|evening| evening.rows).map_or(still.rows_done, |rows| rows.1.0);
     let would_do = |habit: Habit| {
         let there = habit.evenings_before(today, by);
-        planned(todo, habit, today).is_some_and(|evenings| evenings.len() as u64 <= there)
+        planned(still, habit, today).is_some_and(|evenings| evenings.len() as u64 <= there)
     };
     let longer = |minutes: u32| Habit { minutes, ..habit };
     // More minutes are never worse, so halving finds the fewest that do.
@@ -317,8 +322,8 @@ mod tests {
 
     use super::*;
 
-    fn todo(rows: usize, minutes: f64, finishing: f64) -> ToDo {
-        ToDo { rows_done: 0, rows: vec![minutes; rows], finishing }
+    fn still(rows: usize, minutes: f64, finishing: f64) -> StillToWork {
+        StillToWork { rows_done: 0, rows: vec![minutes; rows], finishing }
     }
 
     const WEEKLY: Habit = Habit { evenings_a_week: 3, minutes: 60 };
@@ -327,7 +332,7 @@ mod tests {
     /// twelfth is on day 11 · 7 / 3 = 25.
     #[test]
     fn evenings_are_counted_as_by_hand() {
-        let plan = schedule(&todo(20, 30.0, 2.0), WEEKLY, Day(100), None).unwrap();
+        let plan = schedule(&still(20, 30.0, 2.0), WEEKLY, Day(100), None).unwrap();
         assert_eq!((plan.evenings.len(), plan.done_on), (12, Day(125)));
         assert_eq!(plan.evenings[0].rows, Some((RowNumber(1), RowNumber(2))));
         assert_eq!(plan.evenings[9].rows, Some((RowNumber(19), RowNumber(20))));
@@ -341,7 +346,7 @@ mod tests {
 
     #[test]
     fn what_comes_too_late_is_said_with_what_would_do() {
-        let plan = schedule(&todo(20, 30.0, 2.0), WEEKLY, Day(0), Some(Day(14))).unwrap();
+        let plan = schedule(&still(20, 30.0, 2.0), WEEKLY, Day(0), Some(Day(14))).unwrap();
         // Six evenings: twelve hours are two hours in each, or seven evenings a week (14 there are).
         let expected = InTime::No { rows_by_then: 12, minutes: Some(120), evenings_a_week: Some(6) };
         assert_eq!(plan.in_time, expected);
@@ -350,32 +355,36 @@ mod tests {
             "{}",
             plan.says
         );
-        let never = schedule(&todo(200, 60.0, 2.0), WEEKLY, Day(0), Some(Day(1))).unwrap();
+        let never = schedule(&still(200, 60.0, 2.0), WEEKLY, Day(0), Some(Day(1))).unwrap();
         assert!(never.says.contains("whatever the evenings"), "{}", never.says);
-        let early = schedule(&todo(20, 30.0, 2.0), WEEKLY, Day(0), Some(Day(70))).unwrap();
+        let early = schedule(&still(20, 30.0, 2.0), WEEKLY, Day(0), Some(Day(70))).unwrap();
         assert_eq!(early.in_time, InTime::Yes { to_spare: 18, rows_an_evening: 1 });
     }
 
     #[test]
     fn a_long_row_goes_on_the_next_evening() {
-        let plan = schedule(&todo(2, 90.0, 0.0), WEEKLY, Day(0), None).unwrap();
+        let plan = schedule(&still(2, 90.0, 0.0), WEEKLY, Day(0), None).unwrap();
         let rows: Vec<_> = plan.evenings.iter().map(|evening| evening.rows.map(|rows| rows.1.0)).collect();
         assert_eq!(rows, [None, Some(1), Some(2)]);
     }
 
     #[test]
     fn nonsense_is_refused() {
-        let good = todo(5, 10.0, 1.0);
+        let good = still(5, 10.0, 1.0);
         let of = |habit, by| schedule(&good, habit, Day(10), by).unwrap_err();
         assert_eq!(of(Habit { evenings_a_week: 8, ..WEEKLY }, None), ScheduleError::Evenings(8));
         assert_eq!(of(Habit { minutes: 0, ..WEEKLY }, None), ScheduleError::Minutes(0));
         assert_eq!(of(WEEKLY, Some(Day(7))), ScheduleError::Past(3));
-        let bad = |todo: ToDo| schedule(&todo, WEEKLY, Day(0), None).unwrap_err();
-        assert_eq!(bad(ToDo { rows_done: 6, ..good.clone() }), ScheduleError::RowsDone { done: 6, rows: 5 });
-        assert_eq!(bad(todo(1, -1.0, 0.0)), ScheduleError::NoTime(-1.0));
-        assert_eq!(bad(todo(1, 1e12, 0.0)), ScheduleError::TooLong);
+        let bad = |still: StillToWork| schedule(&still, WEEKLY, Day(0), None).unwrap_err();
+        assert_eq!(
+            bad(StillToWork { rows_done: 6, ..good.clone() }),
+            ScheduleError::RowsDone { done: 6, rows: 5 }
+        );
+        assert_eq!(bad(still(1, -1.0, 0.0)), ScheduleError::NoTime(-1.0));
+        assert_eq!(bad(still(1, 1e12, 0.0)), ScheduleError::TooLong);
         let done =
-            schedule(&ToDo { rows_done: 5, finishing: 0.0, ..good.clone() }, WEEKLY, Day(3), None).unwrap();
+            schedule(&StillToWork { rows_done: 5, finishing: 0.0, ..good.clone() }, WEEKLY, Day(3), None)
+                .unwrap();
         assert_eq!((done.done_on, done.says.as_str()), (Day(3), "Nothing is left to do."));
     }
 
@@ -391,9 +400,9 @@ mod tests {
             days in 0i64..200,
         ) {
             let rows_done = done.min(rows.len());
-            let todo = ToDo { rows_done, rows: rows.clone(), finishing };
+            let still = StillToWork { rows_done, rows: rows.clone(), finishing };
             let habit = Habit { evenings_a_week, minutes };
-            let plan = schedule(&todo, habit, Day(0), Some(Day(days))).unwrap();
+            let plan = schedule(&still, habit, Day(0), Some(Day(days))).unwrap();
             let told = plan.evenings.iter().filter_map(|evening| evening.rows);
             let told: Vec<usize> = told.flat_map(|(first, last)| first.0..=last.0).collect();
             prop_assert_eq!(told, (rows_done + 1..=rows.len()).collect::<Vec<_>>());
@@ -410,7 +419,7 @@ mod tests {
                 InTime::NoDay => prop_assert!(false),
             }
             if let InTime::No { minutes: Some(longer), .. } = plan.in_time {
-                let again = schedule(&todo, Habit { minutes: longer, ..habit }, Day(0), Some(Day(days))).unwrap();
+                let again = schedule(&still, Habit { minutes: longer, ..habit }, Day(0), Some(Day(days))).unwrap();
                 let enough = matches!(again.in_time, InTime::Yes { .. });
                 prop_assert!(enough);
             }

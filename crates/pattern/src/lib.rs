@@ -25,7 +25,9 @@ pub use amounts::{
 };
 pub use drift::{Drift, DriftError, ENOUGH_ROWS, Remeasured, drift};
 pub use ends::{End, EndOf, ends};
-pub use evenings::{Day, Evening, Habit, InTime, MOST_EVENINGS, Schedule, ScheduleError, ToDo, schedule};
+pub use evenings::{
+    Day, Evening, Habit, InTime, MOST_EVENINGS, Schedule, ScheduleError, StillToWork, schedule,
+};
 pub use patch::{Lesson, Move, lessons, practice_patch};
 pub use rows::{Terms, row, rows};
 pub use summary::{summary, yarn_line};

@@ -7,8 +7,8 @@ mod words;
 use std::path::PathBuf;
 
 use pattern::{
-    Amount, Choices, DyeLots, End, Finished, Grouping, Habit, OwnPace, Pace, Schedule, ScheduleError, Time,
-    ToDo, WindingList,
+    Amount, Choices, DyeLots, End, Finished, Grouping, Habit, OwnPace, Pace, Schedule, ScheduleError,
+    StillToWork, Time, WindingList,
 };
 use replay::ProvenPlan;
 
@@ -124,12 +124,12 @@ fn evenings(
     else {
         return Ok(None);
     };
-    let todo = ToDo {
+    let still = StillToWork {
         rows_done: arguments.rows_done.unwrap_or(0),
         rows: pattern::minutes_by_row(proven, pace),
         finishing: time.finishing(),
     };
-    let schedule = pattern::schedule(&todo, Habit { evenings_a_week, minutes }, today, arguments.by);
+    let schedule = pattern::schedule(&still, Habit { evenings_a_week, minutes }, today, arguments.by);
     schedule.map(Some).map_err(|error| match error {
         ScheduleError::Evenings(_) => Failure::usage(error, "--evenings", error.hint()),
         ScheduleError::Minutes(_) => Failure::usage(error, "--minutes", error.hint()),

@@ -274,8 +274,13 @@ export class OpenBlanket {
       this.#reapplied = false;
       this.#act = entry.act;
       this.before = before;
-      if (answer.reload) await this.reload();
-      else this.#settle(entry, answer);
+      if (answer.reload) {
+        await this.reload();
+        this.before = before;
+        this.#emit("numbers", { numbers: this.numbers, before, waited: performance.now() - entry.at });
+      } else {
+        this.#settle(entry, answer);
+      }
     } catch (error) {
       this.#underWay = null;
       await this.#failed(entry, error);

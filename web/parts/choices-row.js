@@ -15,6 +15,17 @@ export class ChoicesRow {
       h("h2", {}, t("choices.title")), h("p", { class: "soft" }, t("choices.help")), this.list);
   }
 
+  /** @param {number} at The number of the one that was taken. */
+  taken(at) {
+    for (const button of this.list.querySelectorAll("[data-choice]")) {
+      if (!(button instanceof HTMLElement)) continue;
+      const yes = button.dataset.choice === String(at);
+      button.textContent = t(yes ? "choices.yours" : "choices.take");
+      button.setAttribute("aria-pressed", String(yes));
+      button.closest(".choice-card")?.classList.toggle("choice-taken", yes);
+    }
+  }
+
   clear() {
     this.element.hidden = true;
     fill(this.list);

@@ -388,7 +388,7 @@ export class ChartRoom {
   #showLine(context, view, mark) {
     if (this.#placing !== null) {
       const { block, yarn, at } = this.#placing;
-      const { column, row } = this.sheet.element.matches(":focus-visible") && this.#stroke === null ? this.sheet.cursor : this.sheet.hovered ?? at;
+      const { column, row } = this.#inside(this.sheet.element.matches(":focus-visible") && this.#stroke === null ? this.sheet.cursor : this.sheet.hovered ?? at, block);
       context.fillStyle = this.blanket.palette[yarn]?.colour ?? mark;
       block.cells.forEach((inked, cell) => {
         if (inked) context.fillRect(view.x(column + (cell % block.columns)), view.y(row + Math.floor(cell / block.columns)), Math.max(1, view.cell), Math.max(1, view.cellHeight));
@@ -474,10 +474,21 @@ export class ChartRoom {
     form.text.focus();
   }
 
+  /**
+   * The nearest place at which a block lies on the chart whole, where it fits.
+   * @param {Cell} cell
+   * @param {Block} block
+   * @returns {Cell}
+   */
+  #inside({ column, row }, block) {
+    return { column: Math.max(0, Math.min(column, this.blanket.columns - block.columns)), row: Math.max(0, Math.min(row, this.blanket.rows - block.rows)) };
+  }
+
   /** Lays the words down where they are. */
   #place() {
     if (this.#placing === null) return;
-    const { lettering, yarn, edge, at } = this.#placing;
+    const { lettering, yarn, edge, block } = this.#placing;
+    const at = this.#inside(this.#placing.at, block);
     this.#placing = null;
     this.blanket.operate({ do: "words", lettering, at: [at.column, at.row], yarn, edge });
     this.sheet.ask();

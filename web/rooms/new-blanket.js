@@ -112,7 +112,7 @@ export class NewBlanket {
       sheet.done();
       const all = [...before, ...notes];
       // Told in the room that is entered now, which clears away what was said before it.
-      if (all.length > 0) addEventListener("hashchange", () => this.bus.emit("note", { text: remarks(...all) }), { once: true });
+      if (all.length > 0) addEventListener("hashchange", () => this.bus.emit("note", { text: remarks(...all.slice(0, 2)) }), { once: true });
       go(address(room, id));
     } catch (error) {
       sheet.done();

@@ -5,11 +5,11 @@
 /** @import { OpenBlanket } from "../base/open-blanket.js" */
 /** @import { Settings } from "../base/settings.js" */
 
-import { fill, h } from "../base/dom.js";
+import { calm, fill, h } from "../base/dom.js";
 import { http } from "../base/http.js";
 import { icon } from "../base/icons.js";
 import { area, CM_PER_INCH, finished, ROW_TO_STITCH } from "../base/measure.js";
-import { address, setQuery } from "../base/router.js";
+import { address, go, setQuery } from "../base/router.js";
 import { maybe, number, remarks, t } from "../base/words.js";
 import { ChoicesRow } from "../parts/choices-row.js";
 import { CropFrame } from "../parts/crop-frame.js";
@@ -75,6 +75,8 @@ export class PictureRoom {
     this.#unit = settings.value.units;
     this.fabric = new Fabric({ label: t("picture.previewLabel") });
     this.previewWords = h("p", { class: "soft" });
+    this.noted = h("details", { class: "more", hidden: true });
+    this.replaces = h("p", { class: "soft" });
     this.element = h("div", { class: "picture-room" }, h("h1", { class: "unseen" }, t("picture.heading", { name: blanket.name })));
     bus.on("reloaded", () => this.#preview(), signal);
     bus.on("cells", () => this.#preview(), signal);
@@ -208,7 +210,7 @@ export class PictureRoom {
         this.crop.element),
       form,
       h("section", { class: "picture-preview", "aria-label": t("picture.previewTitle") },
-        h("h2", {}, t("picture.previewTitle")), h("div", { class: "cloth-stand" }, this.fabric.element), this.previewWords,
+        h("h2", {}, t("picture.previewTitle")), h("div", { class: "cloth-stand" }, this.fabric.element), this.previewWords, this.noted,
         h("div", { class: "button-row" }, h("a", { class: "button", href: address("chart", this.blanket.id) }, t("picture.toChart"), icon("next", 18)))),
       this.choices.element);
     this.#showUnit();
@@ -371,7 +373,8 @@ export class PictureRoom {
       const { notes = [] } = await http.followJob(job, ({ stage, done }) => this.#showWork(maybe(`stage.${stage}`, stage), whole(stage, done)), this.signal);
       await this.blanket.reload();
       this.#settle(request);
-      this.bus.emit("note", { text: remarks(t("picture.done"), ...notes) });
+      this.#note(notes);
+      this.bus.emit("note", { text: t("picture.done") });
     } catch (error) {
       if (!this.signal.aborted && this.#work === work) this.bus.emit("trouble", { error });
     }
@@ -386,6 +389,7 @@ export class PictureRoom {
     this.#work = work;
     this.choices?.clear();
     this.#showWork(t("picture.begins"), 0);
+    this.working?.scrollIntoView({ block: "nearest" });
     try {
       const { job } = await http.choices(this.blanket.id, this.#request());
       work.job = job;
@@ -407,7 +411,9 @@ export class PictureRoom {
         }
       }, this.signal);
       await look();
-      if (notes.length > 0) this.bus.emit("note", { text: remarks(...notes) });
+      this.#note(notes);
+      this.choices?.element.scrollIntoView({ block: "nearest", behavior: calm() ? "instant" : "smooth" });
+      this.bus.emit("say", { text: t("choices.title") });
     } catch (error) {
       if (!this.signal.aborted && this.#work === work) this.bus.emit("trouble", { error });
     }
@@ -424,10 +430,20 @@ export class PictureRoom {
       await http.takeChoice(this.blanket.id, this.blanket.revision, this.#job, at);
       await this.blanket.reload();
       this.#settle(this.#request());
-      this.bus.emit("note", { text: t("choices.taken") });
+      this.choices?.taken(at);
+      this.bus.emit("note", { text: t("choices.taken"), undo: () => go(address("chart", this.blanket.id)), undoLabel: t("picture.toChart") });
     } catch (error) {
       this.bus.emit("trouble", { error });
     }
+  }
+
+  /**
+   * What there is to know of a charting stands below the blanket.
+   * @param {string[]} notes
+   */
+  #note(notes) {
+    this.noted.hidden = notes.length === 0;
+    fill(this.noted, h("summary", {}, t("picture.noted", { count: notes.length })), h("ul", { class: "stack" }, ...notes.map((note) => h("li", { class: "soft" }, remarks(note)))));
   }
 
   /** Opens the sheet to paint on what matters. */
@@ -472,6 +488,8 @@ export class PictureRoom {
   #preview() {
     const { columns, rows, gauge, numbers, palette } = this.blanket;
     this.fabric.show(this.blanket);
+    const last = this.blanket.canTakeBack;
+    this.replaces.textContent = last === null || last === "chart_picture" || last === "rename" ? "" : t("picture.replaces");
     const size = finished(columns, rows, gauge);
     this.previewWords.textContent = t("picture.previewWords", {
       size: area(size.width, size.height, this.settings.value.units), columns, rows, colours: palette.length, ends: numbers.ends, hours: number(numbers.hours.total),

@@ -60,7 +60,7 @@ async fn what_matters_is_marked_and_the_dial_turned() {
     window.press(Key::Up).await;
     window.press(Key::Space).await;
     window.click("dialog button", "Keep").await;
-    window.sees("Marked: it stays as in the picture").await;
+    window.sees("Marked: it is the last to be made simpler").await;
     window.click(".slider input", "").await;
     for _ in 0..10 {
         window.press(Key::Right).await;

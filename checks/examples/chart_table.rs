@@ -1,7 +1,7 @@
 //! How much work easy charts spare: the table of `docs/charting.md`.
 //!
 //! ```text
-//! cargo run --release -p checks --example chart_table [--even] [FOLDER [PICTURE...]]
+//! cargo run --release -p checks --example chart_table [--even] [--list] [FOLDER [PICTURE...]]
 //! ```
 //!
 //! For each picture of `fixtures/` four charts of 120 × 150 stitches in the same eight colours:
@@ -15,6 +15,9 @@
 //! Ours keeps what stands out in the picture, at the cost of some error elsewhere; with `--even` every
 //! stitch counts alike, which is the very error that the table measures.
 //!
+//! The eight colours are chosen freely from each picture; with `--list` they are the eight best of the
+//! demo's invented yarns.
+//!
 //! Where a FOLDER is given, sheets of them side by side are written there as PNG.
 //!
 //! With `--row` in place of the folder it prints instead how long a row of seven charts of 200 × 250
@@ -25,7 +28,7 @@
 use std::path::{Path, PathBuf};
 use std::time::Instant;
 
-use charting::{Area, Cells, Limits, average, free_colours, read_picture};
+use charting::{Area, Cells, Choice, Limits, average, choose, free_colours, read_picture};
 use ease::{Count, Ease, Eased, Importance, Look, Task, choices, ease, ease_at, sketch_at};
 use model::{Chart, Gauge, Hand, Palette, PlanCounts, RowIndex, Rules, Weights, Yarn, YarnUse};
 
@@ -46,8 +49,12 @@ const KEPT_ASIDE: [&str; 6] =
 
 fn main() {
     let mut arguments: Vec<String> = std::env::args().skip(1).collect();
-    let is_even = arguments.first().is_some_and(|argument| argument == "--even");
-    let mut arguments = arguments.drain(usize::from(is_even)..);
+    let mut has = |flag: &str| {
+        let at = arguments.iter().position(|argument| argument == flag);
+        at.map(|at| arguments.remove(at)).is_some()
+    };
+    let setting = Setting { is_even: has("--even"), is_list: has("--list") };
+    let mut arguments = arguments.into_iter();
     let folder = arguments.next().map(PathBuf::from);
     let wanted: Vec<String> = arguments.collect();
     if folder.as_deref() == Some(Path::new("--row")) {
@@ -67,7 +74,7 @@ fn main() {
     ] {
         let mut shares = Vec::new();
         for name in names.iter().filter(is_wanted) {
-            shares.push(compare(name, is_even, folder.as_deref()));
+            shares.push(compare(name, setting, folder.as_deref()));
         }
         if !shares.is_empty() {
             summaries.push((title, shares));
@@ -137,6 +144,23 @@ fn palette_of(cells: &Cells, colours: usize) -> Palette {
     Palette::new(yarns.collect()).expect("keys differ")
 }
 
+/// The eight best of the demo's yarns.
+fn of_list(cells: &Cells) -> Palette {
+    let list = formats::read_yarns(include_str!("../../demo/yarns.toml")).expect("the demo's yarns").value;
+    let chosen = choose(cells, &list, &Choice::of(COLOURS), &mut charting::unwatched);
+    let chosen = chosen.expect("the list has eight yarns").value;
+    Palette::new(chosen.into_iter().map(|at| list[at].clone()).collect()).expect("keys differ")
+}
+
+/// What the charts are made with.
+#[derive(Clone, Copy)]
+struct Setting {
+    /// Every stitch counts alike.
+    is_even: bool,
+    /// The yarns are of a list.
+    is_list: bool,
+}
+
 /// A chart with what it looks like and what it takes.
 #[derive(Clone)]
 struct Made {
@@ -153,11 +177,12 @@ impl Made {
 
 /// Prints the rows of one picture; returns c and d at the error allowed as parts of **a**, and c and
 /// d at the error of **b** as parts of that: of the five **b** the one they come off worst against.
-fn compare(name: &str, is_even: bool, folder: Option<&Path>) -> [f64; 4] {
+fn compare(name: &str, setting: Setting, folder: Option<&Path>) -> [f64; 4] {
     let cells = cells_of(name, COLUMNS, ROWS);
-    let palette = palette_of(&cells, COLOURS);
+    let palette = if setting.is_list { of_list(&cells) } else { palette_of(&cells, COLOURS) };
     let rules = Rules::new(&palette, Weights::default(), Hand::Right);
-    let importance = if is_even { Importance::even(&cells) } else { Importance::from_contrast(&cells) };
+    let importance =
+        if setting.is_even { Importance::even(&cells) } else { Importance::from_contrast(&cells) };
     let yarn_use = YarnUse::estimate(&Gauge::new(14.0, 15.0).expect("a gauge"));
     let task = Task {
         cells: &cells,

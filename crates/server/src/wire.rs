@@ -628,18 +628,11 @@ pub(crate) enum Doing {
 
 impl Operation {
     pub(crate) fn meant(self) -> Result<Doing, Failure> {
-        if let Self::Words(words) = self {
-            return words.meant().map(Doing::Words);
-        }
-        self.edit().map(Doing::Edit)
-    }
-
-    fn edit(self) -> Result<workbench::Edit, Failure> {
         use workbench::{Edit, Offset, Within};
         let part = |region: Option<Region>| region.map(workbench::Region::from);
         let one_of =
             |fields: &str| Failure::bad("these two exclude each other", fields, "leave one of them out");
-        Ok(match self {
+        let edit = match self {
             Self::Stitch { cells, yarn, stroke } => Edit::Stitch { cells, yarn, stroke },
             Self::Line { from, to, yarn, width } => Edit::Line { from, to, yarn, width: width.unwrap_or(1) },
             Self::Rectangle { region, yarn, outline } => {
@@ -717,8 +710,9 @@ impl Operation {
             Self::AddYarn { yarn } => Edit::AddYarn(yarn.meant()?),
             Self::ChangeYarn { index, yarn } => Edit::ChangeYarn { index, yarn: yarn.meant()? },
             Self::DropYarn { index, instead } => Edit::DropYarn { index, instead },
-            Self::Words(_) => return Err(Failure::ours("words are no edit")),
-        })
+            Self::Words(words) => return words.meant().map(Doing::Words),
+        };
+        Ok(Doing::Edit(edit))
     }
 }
 

@@ -4,4 +4,6 @@ pub mod brute_force;
 pub mod circulation;
 pub mod naive;
 pub mod random;
+pub mod read_back;
 pub mod reader;
+pub mod told;

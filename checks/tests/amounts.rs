@@ -3,10 +3,12 @@
 use std::collections::BTreeSet;
 
 use checks::random::{self, Rng};
-use model::{Ball, Chart, Gauge, Hand, Length, Palette, Price, RowIndex, Rules, Weights, YarnUse};
+use model::{
+    Ball, Chart, Gauge, Hand, Length, Palette, Price, RowIndex, Rules, Srgb, Weights, Yarn, YarnUse,
+};
 use pattern::{
-    Band, Choices, DyeLots, EndOf, Grouping, Margin, OwnPace, Pace, Parts, Remeasured, Takes, Weight,
-    amounts, cost, drift, ends, finished, hours, minutes_by_row, time, winding_list,
+    Band, BorderYarn, Choices, DyeLots, EndOf, Grouping, Margin, OwnPace, Pace, Parts, Remeasured, Takes,
+    Weight, amounts, cost, drift, ends, finished, hours, minutes_by_row, time, winding_list,
 };
 use replay::ProvenPlan;
 
@@ -107,8 +109,9 @@ fn the_winding_list_covers_every_strand_once() {
             assert_eq!((tag.joins_at, tag.ends_at), (facts.first_row.into(), facts.last_row.into()));
         }
         for wind in list.strands() {
-            let tag = wind.tag(proven.chart().palette(), pattern::LengthUnit::Metres);
-            assert!(tag.starts_with(&format!("{} · ", wind.label)), "{tag}");
+            let tag = wind.tag(proven.chart().palette(), pattern::Units::Metric);
+            let yarn = pattern::yarn_line(proven.chart().palette().yarn(wind.yarn));
+            assert!(tag.starts_with(&format!("{yarn} · ")), "{tag}");
             assert!(tag.ends_with(&format!(" m · joins at row {}", wind.joins_at)), "{tag}");
         }
         // What is wound is what is to be had, but for rounding up strand by strand.
@@ -199,10 +202,14 @@ fn twice_the_stitches_is_twice_the_yarn() {
 fn a_border_is_added_to_its_colour_alone() {
     for (seed, proven) in seeds().take(60) {
         let plain = choices(&proven);
-        let palette = proven.chart().palette();
+        // A yarn of the chart, or one that comes with the border.
+        let mut yarns = proven.chart().palette().yarns().to_vec();
+        yarns.push(Yarn::plain("edge", "Edge", Srgb::new(1, 2, 3)));
+        let palette = Palette::new(yarns).expect("one more yarn");
         let yarn = palette.index(seed % palette.len()).expect("a yarn");
         let yards = Band { low: Length::cm(900.0), likely: Length::cm(1000.0), high: Length::cm(1200.0) };
-        let with = Choices { border: vec![(yarn, yards)], ..plain.clone() };
+        let with =
+            Choices { border: Some(BorderYarn { palette, takes: vec![(yarn, yards)] }), ..plain.clone() };
         let (before, after) = (amounts(&proven, &plain), amounts(&proven, &with));
         for amount in &after {
             let was = before.iter().find(|before| before.yarn == amount.yarn);

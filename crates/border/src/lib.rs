@@ -34,4 +34,4 @@ pub use piece::{MAX_ROUNDS, Piece};
 pub use plan::{AlongSides, Border, Choices, Corner, Corners, Edge, Repeat, Round, Straight, Worked, border};
 pub use spread::{Part, spread};
 pub use stitch::{Heights, Stitch, Terms};
-pub use words::{says, words};
+pub use words::{BorderInWords, RoundInWords, border_in_words, says, words};

@@ -14,23 +14,56 @@ pub fn words(border: &Border, terms: Terms) -> String {
     if border.rounds().is_empty() {
         return "No border: there is nothing to work.\n".into();
     }
-    let writer = Writer { border, terms };
-    let mut lines = writer.heading();
-    let joined: Vec<bool> = joined(border).collect();
-    for (at, round) in border.rounds().iter().enumerate() {
+    let told = border_in_words(border, terms);
+    let mut lines = vec!["BORDER".to_owned(), String::new()];
+    lines.extend(told.all_along);
+    for round in told.rounds {
         lines.push(String::new());
-        let cut = joined.get(at + 1).copied().unwrap_or(true);
-        writer.round(at, round, joined[at], cut, &mut lines);
+        lines.push(format!("{}:", round.name));
+        lines.extend(round.lines);
     }
     lines.push(String::new());
     lines.push("How it lies:".into());
-    lines.extend(says(border, terms));
-    lines.push(
+    lines.extend(told.lies);
+    lines.join("\n") + "\n"
+}
+
+/// A border in words, part by part; no line is broken.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct BorderInWords {
+    /// What holds in every round.
+    pub all_along: Vec<String>,
+    /// From the piece outwards.
+    pub rounds: Vec<RoundInWords>,
+    /// How it lies, and what to do where it doesn't.
+    pub lies: Vec<String>,
+}
+
+/// A round in words.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct RoundInWords {
+    /// As in `Round 1 (sc = single crochet, yarn A)`.
+    pub name: String,
+    /// What to do, each on a line that begins with a dash; counts in brackets.
+    pub lines: Vec<String>,
+}
+
+/// A border in words, part by part.
+#[must_use]
+pub fn border_in_words(border: &Border, terms: Terms) -> BorderInWords {
+    let writer = Writer { border, terms };
+    let joined: Vec<bool> = joined(border).collect();
+    let rounds = border.rounds().iter().enumerate().map(|(at, round)| {
+        let cut = joined.get(at + 1).copied().unwrap_or(true);
+        writer.round(at, round, joined[at], cut)
+    });
+    let mut lies = says(border, terms);
+    lies.push(
         "An edge that waves (ruffles) has too many stitches: leave some out along it, or work fewer in the corners. \
          One that draws in (cups) has too few: work more along it, or more in the corners."
             .into(),
     );
-    lines.join("\n") + "\n"
+    BorderInWords { all_along: writer.all_along(), rounds: rounds.collect(), lies }
 }
 
 /// Whether the border lies flat, in sentences; what ruffles or cups, where, from which round on, and by
@@ -151,14 +184,12 @@ struct Writer<'a> {
 }
 
 impl Writer<'_> {
-    fn heading(&self) -> Vec<String> {
+    fn all_along(&self) -> Vec<String> {
         let (hand, from, way, before) = match self.border.choices().hand {
             Hand::Right => ("right", "right to left", "anticlockwise", "right"),
             Hand::Left => ("left", "left to right", "clockwise", "left"),
         };
         let mut lines = vec![
-            "BORDER".into(),
-            String::new(),
             format!("{} terms; for the {hand} hand.", self.terms.name()),
             format!(
                 "Work every round with the right side (RS) facing you and do not turn: from {from} along the top edge, \
@@ -188,17 +219,12 @@ impl Writer<'_> {
         lines
     }
 
-    fn round(&self, at: usize, round: &Worked, join: bool, cut: bool, lines: &mut Vec<String>) {
+    fn round(&self, at: usize, round: &Worked, join: bool, cut: bool) -> RoundInWords {
         let stitch = round.round.stitch;
         let short = self.terms.short(stitch);
         let order = Edge::in_order(self.border.choices().hand);
-        lines.push(format!(
-            "Round {} ({short} = {}, yarn {}):",
-            at + 1,
-            self.terms.full(stitch),
-            round.symbol
-        ));
-        lines.push(self.start(at, round, join));
+        let name = format!("Round {} ({short} = {}, yarn {})", at + 1, self.terms.full(stitch), round.symbol);
+        let mut lines = vec![self.start(at, round, join)];
         for (corner_at, (edge, corner)) in round.edges.iter().zip(round.corners).enumerate() {
             if edge.stitches > 0 {
                 lines.push(self.straight(at, edge, short, ""));
@@ -228,6 +254,7 @@ impl Writer<'_> {
                 ));
             }
         }
+        RoundInWords { name, lines }
     }
 
     fn start(&self, at: usize, round: &Worked, join: bool) -> String {

@@ -2,13 +2,14 @@
 
 use std::path::{Path, PathBuf};
 
+use booklet::Passing;
 use charting::{Crop, Extent};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use ease::{Count, Ease};
 use formats::LimitSetting;
 use lettering::Align;
 use model::{Cost, Gauge, Hand, Weights};
-use pattern::{Day, LengthUnit, Margin, Shrinkage, Terms, WeightUnit};
+use pattern::{Day, Margin, Shrinkage, Terms, Units};
 
 use crate::measured::SwatchText;
 use crate::operations;
@@ -45,6 +46,10 @@ A swatch is what you counted and measured, with commas between, as in
 out. Where you counted in the middle of a larger swatch and weighed all of it, add the stitches and
 rows of all of it, as `whole 34 x 36`.";
 
+const PRINT_HELP: &str = "\
+What you type here stands in the pattern as it is. Whose picture it is, and whether a pattern made from
+it may be given on or sold, only you can know: say it with --picture-by and --passing.";
+
 /// Turns a picture into a crochet pattern for a picture blanket in single crochet, and plans the
 /// way of every strand: optimal, proven, and worked stitch by stitch by a checker before you see it.
 #[derive(Debug, Parser)]
@@ -72,6 +77,8 @@ pub(crate) enum Command {
     /// Change a chart, and say what that does to ends and hours.
     #[command(after_help = operations::understood())]
     Alter(Alter),
+    /// Draw a chart to look at or to hand on: numbers, symbols and key, as SVG or PNG.
+    Picture(Picture),
     /// Draw the fabric as a plan makes it, on both its faces.
     Fabric(Fabric),
     /// Work out a border that lies flat: its rounds in words, yarn and hours.
@@ -80,6 +87,9 @@ pub(crate) enum Command {
     /// Work out yarn to buy, what to wind for each strand, finished size, hours and evenings.
     #[command(after_help = AMOUNTS_HELP)]
     Amounts(Box<Amounts>),
+    /// Set the whole pattern to print, as PDF, or as one page to take away that needs no network.
+    #[command(after_help = PRINT_HELP)]
+    Print(Box<Print>),
     /// Write a small patch to practise every move on, planned, with what each of its rows teaches.
     Practice(Practice),
 }
@@ -196,6 +206,23 @@ pub(crate) struct Alter {
 }
 
 #[derive(Debug, Args)]
+pub(crate) struct Picture {
+    #[command(flatten)]
+    pub(crate) chart: ChartArg,
+    /// Stitches and rows in 10 cm, for the proportions; without it, as the chart's file has it.
+    #[arg(long, value_name = "STITCHES[xROWS]", value_parser = gauge, allow_hyphen_values = true)]
+    pub(crate) gauge: Option<Gauge>,
+    /// The hand that holds the hook [default: right].
+    #[arg(long, value_enum, ignore_case = true, value_name = "HAND")]
+    pub(crate) hand: Option<HandArg>,
+    /// The picture: PICTURE.svg, sharp at any size, or PICTURE.png.
+    #[arg(long, value_name = "PICTURE")]
+    pub(crate) out: PathBuf,
+    #[command(flatten)]
+    pub(crate) common: Common,
+}
+
+#[derive(Debug, Args)]
 pub(crate) struct Fabric {
     #[command(flatten)]
     pub(crate) chart: ChartArg,
@@ -240,13 +267,9 @@ pub(crate) struct Border {
     pub(crate) common: Common,
 }
 
+/// What amounts are reckoned from.
 #[derive(Debug, Args)]
-pub(crate) struct Amounts {
-    #[command(flatten)]
-    pub(crate) chart: ChartArg,
-    /// The plan document.
-    #[arg(value_name = "PLAN.json")]
-    pub(crate) plan: PathBuf,
+pub(crate) struct ReckonedArgs {
     /// Your swatch, as "28 st = 20 cm, 30 rows = 20 cm, 19 g"; without it all is an estimate.
     #[arg(long, value_name = "SWATCH", value_parser = swatch, allow_hyphen_values = true)]
     #[arg(conflicts_with = "gauge")]
@@ -269,12 +292,110 @@ pub(crate) struct Amounts {
     /// How much your swatch shrinks in the wash, in per cent of width and height, as 3%x5%.
     #[arg(long, value_name = "W%xH%", value_parser = shrinkage, allow_hyphen_values = true)]
     pub(crate) shrinks: Option<Shrinkage>,
-    /// Also list every end by row and stitch, for the weaving in.
-    #[arg(long)]
-    pub(crate) ends: bool,
     /// Your pace, counted over three minutes or more [default: 20].
     #[arg(long, value_name = "N", value_parser = number, allow_hyphen_values = true)]
     pub(crate) stitches_a_minute: Option<f64>,
+    /// A border, as `border --rounds` takes it, to be reckoned with.
+    #[arg(long, value_name = "ROUNDS")]
+    pub(crate) border: Option<String>,
+    #[command(flatten)]
+    pub(crate) terms: TermsArg,
+    /// Centimetres, metres and grams, or inches, yards and ounces.
+    #[arg(long, value_enum, ignore_case = true, default_value = "cm", value_name = "UNITS")]
+    pub(crate) units: UnitsArg,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Print {
+    #[command(flatten)]
+    pub(crate) chart: ChartArg,
+    /// The plan document.
+    #[arg(value_name = "PLAN.json")]
+    pub(crate) plan: PathBuf,
+    /// File for the pattern: PATTERN.pdf to print, PATTERN.html to take away on a phone or tablet;
+    /// may be given for both.
+    #[arg(long, value_name = "PATTERN", required = true)]
+    pub(crate) out: Vec<PathBuf>,
+    /// The paper.
+    #[arg(long, value_enum, ignore_case = true, default_value = "a4", value_name = "PAPER")]
+    pub(crate) paper: PaperArg,
+    /// The printer's ink: the chart in colours, or in letters alone.
+    #[arg(long, value_enum, ignore_case = true, default_value = "colour", value_name = "INK")]
+    pub(crate) ink: InkArg,
+    /// Large print, of 16 points and more.
+    #[arg(long)]
+    pub(crate) large: bool,
+    /// Leave out the tags to cut out for the strands.
+    #[arg(long)]
+    pub(crate) no_tags: bool,
+    /// Leave out the list of ends to weave in.
+    #[arg(long)]
+    pub(crate) no_ends: bool,
+    /// The pattern's name.
+    #[arg(long, value_name = "TITLE", default_value = "", hide_default_value = true)]
+    pub(crate) title: String,
+    /// Who made it.
+    #[arg(long, value_name = "NAME", default_value = "", hide_default_value = true)]
+    pub(crate) by: String,
+    /// A note of your own, for the first page.
+    #[arg(long, value_name = "NOTE", default_value = "", hide_default_value = true)]
+    pub(crate) note: String,
+    /// Whose picture it is; without it a line is left to fill in.
+    #[arg(long, value_name = "NAME", default_value = "", hide_default_value = true)]
+    pub(crate) picture_by: String,
+    /// What may be done with the pattern; without it nothing is said.
+    #[arg(long, value_enum, ignore_case = true, value_name = "WHAT")]
+    pub(crate) passing: Option<PassingArg>,
+    #[command(flatten)]
+    pub(crate) reckoned: ReckonedArgs,
+    #[command(flatten)]
+    pub(crate) common: Common,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum PaperArg {
+    A4,
+    Letter,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum InkArg {
+    Colour,
+    Black,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum PassingArg {
+    /// Your own use alone.
+    OwnUse,
+    /// It may be given on, not sold.
+    Given,
+    /// It may be given on and sold.
+    Sold,
+}
+
+impl PassingArg {
+    pub(crate) const fn passing(self) -> Passing {
+        match self {
+            Self::OwnUse => Passing::OwnUse,
+            Self::Given => Passing::Given,
+            Self::Sold => Passing::Sold,
+        }
+    }
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Amounts {
+    #[command(flatten)]
+    pub(crate) chart: ChartArg,
+    /// The plan document.
+    #[arg(value_name = "PLAN.json")]
+    pub(crate) plan: PathBuf,
+    #[command(flatten)]
+    pub(crate) reckoned: ReckonedArgs,
+    /// Also list every end by row and stitch, for the weaving in.
+    #[arg(long)]
+    pub(crate) ends: bool,
     /// Evenings a week on which you crochet, 1 to 7.
     #[arg(long, value_name = "N", value_parser = count::<u32>, allow_hyphen_values = true)]
     #[arg(requires_all = ["minutes", "today"])]
@@ -291,9 +412,6 @@ pub(crate) struct Amounts {
     /// Rows that are done already [default: 0].
     #[arg(long, value_name = "N", value_parser = count::<usize>, allow_hyphen_values = true, requires = "evenings")]
     pub(crate) rows_done: Option<usize>,
-    /// Centimetres, metres and grams, or inches, yards and ounces.
-    #[arg(long, value_enum, ignore_case = true, default_value = "cm", value_name = "UNITS")]
-    pub(crate) units: UnitsArg,
     /// File for the text; without it it goes to standard output.
     #[arg(long, value_name = "AMOUNTS.txt")]
     pub(crate) out: Option<PathBuf>,
@@ -308,27 +426,11 @@ pub(crate) enum UnitsArg {
 }
 
 impl UnitsArg {
-    /// What yarn is measured in.
-    pub(crate) const fn yarn(self) -> LengthUnit {
+    /// What that means.
+    pub(crate) const fn units(self) -> Units {
         match self {
-            Self::Cm => LengthUnit::Metres,
-            Self::In => LengthUnit::Yards,
-        }
-    }
-
-    /// What fabric is measured in.
-    pub(crate) const fn fabric(self) -> LengthUnit {
-        match self {
-            Self::Cm => LengthUnit::Centimetres,
-            Self::In => LengthUnit::Inches,
-        }
-    }
-
-    /// What yarn is weighed in.
-    pub(crate) const fn weight(self) -> WeightUnit {
-        match self {
-            Self::Cm => WeightUnit::Grams,
-            Self::In => WeightUnit::Ounces,
+            Self::Cm => Units::Metric,
+            Self::In => Units::Inches,
         }
     }
 }

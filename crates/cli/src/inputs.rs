@@ -178,17 +178,6 @@ fn forbid(rules: &mut Rules, palette: &Palette, (hidden, stitch): (&str, &str)) 
     }
 }
 
-/// The weight category that most of the yarns have, medium where none is known.
-pub(crate) fn usual_category(yarns: &[Yarn]) -> WeightCategory {
-    let count = |category| yarns.iter().filter(|yarn| yarn.category == Some(category)).count();
-    let known = (0..=7).filter_map(WeightCategory::new);
-    known
-        .map(|category| (count(category), category))
-        .filter(|(count, _)| *count > 0)
-        .max_by_key(|&(count, category)| (count, std::cmp::Reverse(category)))
-        .map_or(WeightCategory::MEDIUM, |(_, category)| category)
-}
-
 /// Notes where yarns of several weights meet in one chart: they do not make the same stitch.
 pub(crate) fn note_mixed_weights(chart: &Chart, notes: &mut Vec<String>) {
     let used = chart.palette().yarns().iter().zip(chart.stitches_by_yarn()).filter(|(_, n)| *n > 0);
@@ -212,7 +201,7 @@ pub(crate) fn gauge(
     yarns: &[Yarn],
     notes: &mut Vec<String>,
 ) -> Gauge {
-    let category = usual_category(yarns);
+    let category = WeightCategory::usual_of(yarns);
     let gauge = given.or(in_file);
     if let Some(gauge) = given {
         if gauge.rows_estimated() {

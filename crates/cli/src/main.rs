@@ -7,7 +7,6 @@ mod args;
 mod cautions;
 mod commands;
 mod console;
-mod days;
 mod failure;
 mod from_picture;
 mod inputs;
@@ -15,6 +14,8 @@ mod lettered;
 mod measured;
 mod operations;
 mod output;
+mod reckoned;
+mod rounds;
 mod summary;
 mod usage;
 mod values;
@@ -60,9 +61,11 @@ fn run(arguments: Arguments, console: &Console) -> Result<(), Failure> {
                 Command::Replay(arguments) => commands::replay(&arguments, console),
                 Command::Rows(arguments) => commands::rows(&arguments, console),
                 Command::Alter(arguments) => commands::alter(&arguments, console),
+                Command::Picture(arguments) => commands::picture(&arguments, console),
                 Command::Fabric(arguments) => commands::fabric(&arguments, console),
                 Command::Border(arguments) => commands::border(&arguments, console),
                 Command::Amounts(arguments) => commands::amounts(&arguments, console),
+                Command::Print(arguments) => commands::print(&arguments, console),
                 Command::Practice(arguments) => commands::practice(&arguments, console),
             }
         }

@@ -8,7 +8,6 @@ use formats::LimitSetting;
 use model::{Cost, Gauge, Length, Weights};
 use pattern::{AmountsError, Day, Margin, Shrinkage};
 
-use crate::days;
 use crate::measured::SwatchText;
 use crate::usage::Slip;
 
@@ -59,7 +58,7 @@ pub(crate) fn swatch(text: &str) -> Result<SwatchText, Slip> {
 }
 
 pub(crate) fn day(text: &str) -> Result<Day, Slip> {
-    days::read(text).ok_or_else(|| {
+    Day::read(text).ok_or_else(|| {
         Slip::new(
             format!("{text:?} is no day"),
             "write year, month and day with a hyphen between, as 2031-02-28",

@@ -21,6 +21,18 @@ impl WeightCategory {
         if number <= 7 { Some(Self(number)) } else { None }
     }
 
+    /// The category that most of the yarns have, the finer of two; medium where none is known.
+    #[must_use]
+    pub fn usual_of(yarns: &[Yarn]) -> Self {
+        let count = |category| yarns.iter().filter(|yarn| yarn.category == Some(category)).count();
+        (0..=7)
+            .filter_map(Self::new)
+            .map(|category| (count(category), category))
+            .filter(|(count, _)| *count > 0)
+            .max_by_key(|&(count, category)| (count, core::cmp::Reverse(category)))
+            .map_or(Self::MEDIUM, |(_, category)| category)
+    }
+
     /// Its number, 0 to 7.
     #[must_use]
     pub const fn number(self) -> u8 {
@@ -59,6 +71,24 @@ impl WeightCategory {
             5 => Some((8, 11)),
             6 => Some((6, 9)),
             _ => Some((4, 5)),
+        }
+    }
+
+    /// The usual hooks for single crochet, as in `5.5 to 6.5 mm (I-9 to K-10½)`.
+    ///
+    /// Source: as [`WeightCategory::usual_stitches_in_10_cm`]. A starting point: the hook that gives
+    /// the gauge is the right one.
+    #[must_use]
+    pub const fn usual_hooks(self) -> &'static str {
+        match self.0 {
+            0 => "2.25 mm (B-1), or a steel hook",
+            1 => "2.25 to 3.5 mm (B-1 to E-4)",
+            2 => "3.5 to 4.5 mm (E-4 to 7)",
+            3 => "4.5 to 5.5 mm (7 to I-9)",
+            4 => "5.5 to 6.5 mm (I-9 to K-10½)",
+            5 => "6.5 to 9 mm (K-10½ to M-13)",
+            6 => "9 to 16 mm (M-13 to Q)",
+            _ => "16 mm (Q) and larger",
         }
     }
 }
@@ -114,6 +144,12 @@ impl Yarn {
             on_hand: None,
             dye_lot: None,
         }
+    }
+
+    /// What it is called to a person: its name, or its key where it has none.
+    #[must_use]
+    pub fn called(&self) -> &str {
+        if self.name.is_empty() { &self.key } else { &self.name }
     }
 }
 
@@ -230,6 +266,15 @@ impl Palette {
         #[allow(clippy::cast_possible_truncation)] // at most MAX_YARNS
         let len = self.yarns.len() as u8;
         (0..len).map(ColourIndex)
+    }
+
+    /// A yarn's name with its symbol, as in `Oat (B)`.
+    ///
+    /// # Panics
+    /// When the palette does not have that yarn.
+    #[must_use]
+    pub fn named(&self, index: ColourIndex) -> String {
+        format!("{} ({})", self.yarn(index).called(), self.symbol(index))
     }
 
     /// The symbol that stands for a yarn on charts and in rows: a capital letter (I and O are left

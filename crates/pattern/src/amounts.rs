@@ -4,7 +4,7 @@ use core::fmt;
 use core::iter::Sum;
 use core::ops::Range;
 
-use model::{ColourIndex, Gauge, Length, Plan, Price, YarnUse};
+use model::{ColourIndex, Gauge, Length, Palette, Plan, Price, YarnUse};
 use replay::ProvenPlan;
 
 use crate::swatch::{STITCH_TO_WIDTH_BAND, Swatch};
@@ -187,15 +187,30 @@ pub struct Choices {
     pub margin: Margin,
     /// Whether a spare ball is bought.
     pub dye_lots: DyeLots,
-    /// The yarn of a border, tails included, by colour of the chart's palette.
-    pub border: Vec<(ColourIndex, Band)>,
+    /// The yarn of a border.
+    pub border: Option<BorderYarn>,
+}
+
+/// The yarn that a border takes. It may be worked in yarns that make no stitch of the chart.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct BorderYarn {
+    /// The chart's palette, with those yarns after its own.
+    pub palette: Palette,
+    /// How much of each, tails included.
+    pub takes: Vec<(ColourIndex, Band)>,
 }
 
 impl Choices {
     /// The defaults, with that use of yarn: a tenth more, dye lots matter, no border.
     #[must_use]
     pub fn new(takes: Takes) -> Self {
-        Self { takes, margin: Margin::default(), dye_lots: DyeLots::default(), border: Vec::new() }
+        Self { takes, margin: Margin::default(), dye_lots: DyeLots::default(), border: None }
+    }
+
+    /// The palette that amounts speak of: the chart's, or the border's that goes on from it.
+    #[must_use]
+    pub fn palette<'a>(&'a self, proven: &'a ProvenPlan) -> &'a Palette {
+        self.border.as_ref().map_or(proven.chart().palette(), |border| &border.palette)
     }
 }
 
@@ -265,10 +280,10 @@ impl Amount {
     }
 }
 
-/// Yarn for each colour that the plan or the border uses, in palette order.
+/// Yarn for each colour that the plan or the border uses, in the order of [`Choices::palette`].
 ///
 /// # Panics
-/// When the border names a colour that the palette does not have.
+/// When the border's palette does not begin with the chart's, or has not all of its colours.
 #[must_use]
 pub fn amounts(proven: &ProvenPlan, choices: &Choices) -> Vec<Amount> {
     amounts_of(proven, 0..proven.chart().rows(), choices)
@@ -276,17 +291,20 @@ pub fn amounts(proven: &ProvenPlan, choices: &Choices) -> Vec<Amount> {
 
 /// The same for some rows alone.
 pub(crate) fn amounts_of(proven: &ProvenPlan, rows: Range<usize>, choices: &Choices) -> Vec<Amount> {
-    let (palette, plan) = (proven.chart().palette(), proven.plan());
-    for (yarn, _) in &choices.border {
-        assert!(yarn.index() < palette.len(), "the border's colours are of the chart's palette");
-    }
+    let (palette, plan) = (choices.palette(proven), proven.plan());
+    let of_border: &[(ColourIndex, Band)] = choices.border.as_ref().map_or(&[], |border| &border.takes);
+    assert!(
+        palette.yarns().starts_with(proven.chart().palette().yarns()),
+        "the border's palette begins with the chart's"
+    );
+    assert!(of_border.iter().all(|(yarn, _)| yarn.index() < palette.len()), "the border's colours are there");
     let tallies = by_strand(proven, rows);
     palette
         .indices()
         .filter_map(|yarn| {
             let of_yarn = || plan.strands.iter().zip(&tallies).filter(move |(claim, _)| claim.yarn == yarn);
             let strands = of_yarn().filter(|(_, tally)| tally.rows > 0).count();
-            let border = choices.border.iter().filter(|(of, _)| *of == yarn).map(|(_, band)| *band);
+            let border = of_border.iter().filter(|(of, _)| *of == yarn).map(|(_, band)| *band);
             let border = border.fold(Band::sure(Length::ZERO), Band::plus);
             if strands == 0 && border.high == Length::ZERO {
                 return None;

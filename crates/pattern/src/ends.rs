@@ -1,8 +1,9 @@
 //! Every end in the fabric, by row and stitch, for the weaving in.
 
-use model::{Boundary, ColourIndex, Length, RowIndex, RowNumber, Step, StrandId, Tail, YarnUse};
+use model::{Boundary, ColourIndex, Length, Palette, RowIndex, RowNumber, Step, StrandId, Tail, YarnUse};
 use replay::ProvenPlan;
 
+use crate::Units;
 use crate::tails::{along, stretches};
 
 /// Which end of its strand it is.
@@ -41,6 +42,33 @@ pub struct End {
     pub missing: u32,
     /// What is left of it to weave in.
     pub left: Length,
+}
+
+impl End {
+    /// Where it is and what is left to do, as in `row 12, behind stitch 7: B3 Oat, join; 5 stitches
+    /// worked over in row 12; 5.2 cm left`.
+    #[must_use]
+    pub fn says(&self, palette: &Palette, units: Units) -> String {
+        let what = match self.of {
+            EndOf::Foundation => "the foundation's beginning",
+            EndOf::Join => "join",
+            EndOf::Cut => "cut",
+        };
+        let over = match self.over {
+            0 => "nothing worked over it".to_owned(),
+            1 => format!("1 stitch worked over in row {}", self.over_in),
+            over => format!("{over} stitches worked over in row {}", self.over_in),
+        };
+        let missing = if self.missing > 0 { format!(", {} missing", self.missing) } else { String::new() };
+        format!(
+            "row {}, behind stitch {}: {} {}, {what}; {over}{missing}; {} left",
+            self.row,
+            self.after,
+            self.label,
+            palette.yarn(self.yarn).called(),
+            units.fabric(self.left)
+        )
+    }
 }
 
 /// Both ends of every strand, row by row, within a row in the order of work.

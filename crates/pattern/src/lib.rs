@@ -4,12 +4,15 @@
 //! stitch can't be written out. What the figures mean stands in `docs/amounts.md`.
 
 mod amounts;
+mod basis;
+mod days;
 mod drift;
 mod ends;
 mod evenings;
 mod fold;
 mod patch;
 mod rows;
+mod shown;
 mod summary;
 mod swatch;
 mod tails;
@@ -20,16 +23,18 @@ mod winding;
 mod wrap;
 
 pub use amounts::{
-    Amount, AmountsError, Balls, Choices, DyeLots, Finished, LotAdvice, Margin, Parts, Shrinkage, Takes,
-    amounts, cost, finished,
+    Amount, AmountsError, Balls, BorderYarn, Choices, DyeLots, Finished, LotAdvice, Margin, Parts, Shrinkage,
+    Takes, amounts, cost, finished,
 };
+pub use basis::Basis;
 pub use drift::{Drift, DriftError, ENOUGH_ROWS, Remeasured, drift};
 pub use ends::{End, EndOf, ends};
 pub use evenings::{
     Day, Evening, Habit, InTime, MOST_EVENINGS, Schedule, ScheduleError, StillToWork, schedule,
 };
 pub use patch::{Lesson, Move, lessons, practice_patch};
-pub use rows::{Terms, row, rows};
+pub use rows::{RowText, RowsInWords, Terms, row, rows, rows_in_words};
+pub use shown::Units;
 pub use summary::{summary, yarn_line};
 pub use swatch::{
     Caution, Counted, Figure, Inside, Measured, Origin, STITCH_TO_WIDTH_BAND, Slip, SlipKind, Swatch,

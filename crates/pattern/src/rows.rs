@@ -144,45 +144,110 @@ pub fn row(proven: &ProvenPlan, terms: Terms, row: RowIndex) -> Option<String> {
     Some(if row.0 == 0 { format!("{}\n{text}", writer.foundation()) } else { text })
 }
 
-/// The rows of a plan in words, from the heading to the last cut.
+/// The rows of a plan in words, from the heading to the last cut, in lines of plain text.
 #[must_use]
 pub fn rows(proven: &ProvenPlan, terms: Terms) -> String {
-    let writer = Writer::new(proven, terms);
-    let mut text = writer.heading();
-    text.push_str(&wrap(&writer.foundation()));
+    let told = rows_in_words(proven, terms);
+    let mut text = format!("ROWS IN WORDS\n\n{}\n{}\n\nYarns and their strands:\n", told.size, told.made_for);
+    told.strands.iter().for_each(|line| text.push_str(&wrap(line)));
+    text.push_str("\nWhat the words say:\n");
+    told.words.iter().for_each(|(words, meaning)| text.push_str(&entry(words, meaning)));
+    text.push_str("\nAll along:\n");
+    told.all_along.iter().for_each(|line| text.push_str(&wrap(&format!("- {line}"))));
     text.push('\n');
-    let bodies: Vec<Vec<Item>> = proven.chart().row_indices().map(|row| writer.row(row)).collect();
-    let mut row = 0;
-    while row < bodies.len() {
-        let same = bodies[row..].iter().take_while(|body| **body == bodies[row]).count();
-        text.push_str(&lines(&writer.names(row, same), &bodies[row]));
-        row += same;
+    text.push_str(&wrap(&told.foundation));
+    text.push('\n');
+    for row in &told.rows {
+        for (at, line) in row.lines.iter().enumerate() {
+            let begins = if at == 0 { format!("{}: ", row.name) } else { " ".repeat(4) };
+            let line = begins + line;
+            if row.lines.len() == 1 && fits(&line) {
+                text.push_str(&line);
+                text.push('\n');
+            } else {
+                text.push_str(&wrap_items(&line));
+            }
+        }
     }
     text
 }
 
-/// The lines of one row. A long one begins a new line every so often, always before a stitch, with
-/// the stitches made by then.
-fn lines(name: &str, items: &[Item]) -> String {
-    let whole = format!("{name}: {}.", said(items));
-    if fits(&whole) {
-        return whole + "\n";
+/// The rows of a plan in words, part by part; no line is broken.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct RowsInWords {
+    /// As in `28 stitches wide, 19 rows, in single crochet worked flat and turned.`
+    pub size: String,
+    /// As in `US terms; for the right hand.`
+    pub made_for: String,
+    /// Yarn by yarn its strands, behind its symbol.
+    pub strands: Vec<String>,
+    /// Words of the rows, and what they mean.
+    pub words: Vec<(String, String)>,
+    /// What holds in every row.
+    pub all_along: Vec<String>,
+    /// What is done before row 1.
+    pub foundation: String,
+    /// Row 1 first.
+    pub rows: Vec<RowText>,
+}
+
+/// One row in words, or several that read the same.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct RowText {
+    /// The first of them.
+    pub first: RowNumber,
+    /// The last of them.
+    pub last: RowNumber,
+    /// As in `Row 12 (WS →)`.
+    pub name: String,
+    /// What to do. A long row has a new line every so often, always before a stitch, which begins
+    /// with the stitches made by then, as in `(40 made) 12 sc A1;`. The last ends with a full stop.
+    pub lines: Vec<String>,
+}
+
+/// The rows of a plan in words, part by part.
+#[must_use]
+pub fn rows_in_words(proven: &ProvenPlan, terms: Terms) -> RowsInWords {
+    let writer = Writer::new(proven, terms);
+    let bodies: Vec<Vec<Item>> = proven.chart().row_indices().map(|row| writer.row(row)).collect();
+    let mut rows = Vec::new();
+    let mut row = 0;
+    while row < bodies.len() {
+        let same = bodies[row..].iter().take_while(|body| **body == bodies[row]).count();
+        let name = writer.names(row, same);
+        rows.push(RowText {
+            first: RowIndex(row).into(),
+            last: RowIndex(row + same - 1).into(),
+            lines: lines(&name, &bodies[row]),
+            name,
+        });
+        row += same;
     }
-    let mut text = String::new();
-    let mut line = format!("{name}: ");
+    RowsInWords { foundation: writer.foundation(), rows, ..writer.heading() }
+}
+
+/// The lines of one row.
+fn lines(name: &str, items: &[Item]) -> Vec<String> {
+    let whole = format!("{}.", said(items));
+    if fits(&format!("{name}: {whole}")) {
+        return vec![whole];
+    }
+    let mut lines = Vec::new();
+    let mut line = String::new();
     let all: u32 = items.iter().map(|item| item.stitches).sum();
     let (mut made, mut marked) = (0, 0);
     for (at, item) in items.iter().enumerate() {
         if made - marked >= MARK && all - made >= MARK / 2 && item.begins_with_a_stitch() {
-            text.push_str(&wrap_items(line.trim_end()));
-            line = format!("    ({made} made) ");
+            lines.push(core::mem::replace(&mut line, format!("({made} made) ")));
             marked = made;
         }
         line.push_str(&item.words);
         line.push_str(if at + 1 < items.len() { "; " } else { "." });
         made += item.stitches;
     }
-    text + &wrap_items(&line)
+    lines.push(line);
+    lines.iter_mut().for_each(|line| line.truncate(line.trim_end().len()));
+    lines
 }
 
 struct Writer<'a> {
@@ -235,42 +300,41 @@ impl<'a> Writer<'a> {
         &self.labels[strand.index()]
     }
 
-    fn heading(&self) -> String {
+    /// All but the foundation and the rows.
+    fn heading(&self) -> RowsInWords {
         let (stitch, full) = (self.terms.stitch(), self.terms.stitch_in_full());
         let hand = match self.rules.hand {
             Hand::Right => "right",
             Hand::Left => "left",
         };
-        let mut text = format!(
-            "ROWS IN WORDS\n\n{} stitches wide, {} rows, in {full} worked flat and turned.\n\
-             {} terms; for the {hand} hand.\n\nYarns and their strands:\n",
-            self.chart.columns(),
-            self.chart.rows(),
-            self.terms.name(),
-        );
         let palette = self.chart.palette();
-        for yarn in palette.indices() {
+        let strands = palette.indices().filter_map(|yarn| {
             let count = self.plan.strands.iter().filter(|strand| strand.yarn == yarn).count();
             let symbol = palette.symbol(yarn);
             let strands = match count {
-                0 => continue,
+                0 => return None,
                 1 => format!("one strand, {symbol}1"),
                 many => format!("{many} strands, {symbol}1 to {symbol}{many}"),
             };
-            let yarn = crate::yarn_line(palette.yarn(yarn));
-            text.push_str(&wrap(&format!("{symbol:<3}{yarn} ({strands})")));
-        }
-        text.push_str("\nWhat the words say:\n");
-        for (words, meaning) in WORDS {
+            Some(format!("{symbol:<3}{} ({strands})", crate::yarn_line(palette.yarn(yarn))))
+        });
+        let words = WORDS.map(|(words, meaning)| {
             let [words, meaning] = [words, meaning].map(|text| text.replace(" sc", &format!(" {stitch}")));
-            text.push_str(&entry(&words, &meaning.replace("{stitch}", full)));
+            (words, meaning.replace("{stitch}", full))
+        });
+        RowsInWords {
+            size: format!(
+                "{} stitches wide, {} rows, in {full} worked flat and turned.",
+                self.chart.columns(),
+                self.chart.rows()
+            ),
+            made_for: format!("{} terms; for the {hand} hand.", self.terms.name()),
+            strands: strands.collect(),
+            words: words.to_vec(),
+            all_along: ALL_ALONG.map(str::to_owned).to_vec(),
+            foundation: String::new(),
+            rows: Vec::new(),
         }
-        text.push_str("\nAll along:\n");
-        for line in ALL_ALONG {
-            text.push_str(&wrap(&format!("- {line}")));
-        }
-        text.push('\n');
-        text
     }
 
     fn foundation(&self) -> String {

@@ -144,6 +144,15 @@ impl WeightUnit {
             Self::Ounces => number * GRAMS_IN_AN_OUNCE,
         })
     }
+
+    /// As it is written behind a number.
+    #[must_use]
+    pub const fn short(self) -> &'static str {
+        match self {
+            Self::Grams => "g",
+            Self::Ounces => "oz",
+        }
+    }
 }
 
 /// A figure with how far off it may be.

@@ -5,8 +5,8 @@ use replay::ProvenPlan;
 
 use crate::amounts::whole;
 use crate::tally::by_strand;
-use crate::units::{Grist, LengthUnit, Weight};
-use crate::{Choices, yarn_line};
+use crate::units::{Grist, Weight};
+use crate::{Choices, Units, yarn_line};
 
 /// When strands are small, and which of them are wound together.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -50,17 +50,25 @@ pub struct Wind {
 }
 
 impl Wind {
-    /// What stands on its tag, as in `B3 · Oat (oat), #d8c7a0 · 2.4 m · joins at row 12`.
+    /// What stands on its tag behind its label, as in `Oat (oat), #d8c7a0 · 2.4 m · joins at row 12`.
     #[must_use]
-    pub fn tag(&self, palette: &Palette, unit: LengthUnit) -> String {
+    pub fn tag(&self, palette: &Palette, units: Units) -> String {
         format!(
-            "{} · {} · {:.1} {} · joins at row {}",
-            self.label,
+            "{} · {} · joins at row {}",
             yarn_line(palette.yarn(self.yarn)),
-            unit.of(self.length),
-            unit.short(),
+            units.enough(self.length),
             self.joins_at
         )
+    }
+
+    /// How long it is and when it is needed, as in `2.4 m, joins at row 12`.
+    #[must_use]
+    pub fn says(&self, units: Units) -> String {
+        let balls = match self.balls {
+            Some(balls) if balls > 1 => format!(", through {balls} balls"),
+            _ => String::new(),
+        };
+        format!("{}{balls}, joins at row {}", units.enough(self.length), self.joins_at)
     }
 }
 
@@ -99,6 +107,21 @@ impl Entry {
     #[must_use]
     pub fn length(&self) -> Length {
         self.strands().iter().map(|wind| wind.length).sum()
+    }
+
+    /// What it is, as in `B3 Oat` or `4 small ones of Oat, 8.2 m in all, from row 12 on`.
+    #[must_use]
+    pub fn says(&self, palette: &Palette, units: Units) -> String {
+        let yarn = palette.yarn(self.yarn()).called();
+        match self {
+            Self::Strand(wind) => format!("{} {yarn}", wind.label),
+            Self::Group(winds) => format!(
+                "{} small ones of {yarn}, {} in all, from row {} on",
+                winds.len(),
+                units.enough(self.length()),
+                self.needed_at()
+            ),
+        }
     }
 }
 

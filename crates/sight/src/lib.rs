@@ -14,8 +14,10 @@ mod bleed;
 mod eye;
 mod lamp;
 mod touching;
+mod words;
 
 pub use alike::{Advice, Alike, Seen, alike, alike_on};
 pub use bleed::{MayBleed, may_bleed};
 pub use eye::{Eye, difference};
 pub use touching::Touching;
+pub use words::{advice_on, alike_in_words, bleeding_in_words};

@@ -3,12 +3,12 @@
 
 use core::fmt;
 
-use model::{Chart, ColourIndex, Direction, Gauge, Hand, RowIndex, Srgb};
+use model::{Chart, ColourIndex, Direction, Gauge, Hand, Palette, RowIndex, Srgb};
 
-use crate::canvas::{Align, Area, Canvas, Face};
+use crate::canvas::{Align, Area, Canvas, Face, Pen};
 
-const PAPER: Srgb = Srgb::new(0xfb, 0xf8, 0xf1);
-const INK: Srgb = Srgb::new(0x2a, 0x26, 0x2e);
+pub(crate) const PAPER: Srgb = Srgb::new(0xfb, 0xf8, 0xf1);
+pub(crate) const INK: Srgb = Srgb::new(0x2a, 0x26, 0x2e);
 const FAINT: Srgb = Srgb::new(0x6d, 0x66, 0x70);
 /// Lines between cells, and every tenth.
 const LINE: Srgb = Srgb::new(0x9a, 0x93, 0x98);
@@ -75,32 +75,47 @@ pub fn chart_picture(chart: &Chart, gauge: &Gauge, hand: Hand) -> Result<Vec<u8>
     canvas.png().map_err(|error| PictureError::Encoding(error.to_string()))
 }
 
-struct Layout {
+/// Where everything stands, in pixels.
+pub(crate) struct Layout {
     columns: u32,
     rows: u32,
-    /// Width and height of a cell in pixels.
-    cell: (u32, u32),
+    /// Width and height of a cell.
+    pub(crate) cell: (u32, u32),
     /// Where the cells begin.
-    left: u32,
-    top: u32,
+    pub(crate) left: u32,
+    pub(crate) top: u32,
     /// Size of numbers and key.
     text: f32,
     /// Where the key begins, and how many entries stand side by side.
     key_top: u32,
     key_columns: u32,
-    width: u32,
-    height: u32,
+    pub(crate) width: u32,
+    pub(crate) height: u32,
+}
+
+/// The widest cell with which the chart fits into a picture.
+fn widest(chart: &Chart) -> Option<u32> {
+    let longest = chart.columns().max(chart.rows()) as u64;
+    (CELL.0..=CELL.1).rev().find(|&cell| u64::from(cell) * longest <= u64::from(LONGEST))
 }
 
 impl Layout {
     fn new(chart: &Chart, gauge: &Gauge) -> Result<Self, PictureError> {
         let too_large = || PictureError::TooLarge { columns: chart.columns(), rows: chart.rows() };
-        let columns = u32::try_from(chart.columns()).map_err(|_| too_large())?;
-        let rows = u32::try_from(chart.rows()).map_err(|_| too_large())?;
+        Ok(Self::with_cells(chart, gauge, widest(chart).ok_or_else(too_large)?))
+    }
+
+    /// For a drawing that no number of pixels bounds: a chart that is too large for a picture has the
+    /// smallest cells.
+    pub(crate) fn boundless(chart: &Chart, gauge: &Gauge) -> Self {
+        Self::with_cells(chart, gauge, widest(chart).unwrap_or(CELL.0))
+    }
+
+    fn with_cells(chart: &Chart, gauge: &Gauge, width: u32) -> Self {
+        let count = |cells: usize| u32::try_from(cells).expect("a chart has at most 10 000 cells a side");
+        let (columns, rows) = (count(chart.columns()), count(chart.rows()));
         // Height of a row over width of a stitch, kept between 1:3 and 3:1 so that cells stay cells.
         let shape = (gauge.stitches() / gauge.rows()).clamp(1.0 / 3.0, 3.0);
-        let fits = |cell: u32| u64::from(cell) * u64::from(columns.max(rows)) <= u64::from(LONGEST);
-        let width = (CELL.0..=CELL.1).rev().find(|&cell| fits(cell)).ok_or_else(too_large)?;
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // 1 to 72
         let height = ((f64::from(width) * shape).round() as u32).max(2);
         let size = if width >= SMALLEST_WITH_SYMBOL { width } else { 16 };
@@ -109,10 +124,9 @@ impl Layout {
         let cells = (width * columns, height * rows);
         let entry_width = size * 22;
         let key_columns = (cells.0.max(entry_width) / entry_width).max(1);
-        let entries = u32::try_from(used(chart).len()).map_err(|_| too_large())?;
-        let key_rows = entries.div_ceil(key_columns);
+        let key_rows = count(used(chart).len()).div_ceil(key_columns);
         let key_top = top + cells.1 + size * 5;
-        Ok(Self {
+        Self {
             columns,
             rows,
             cell: (width, height),
@@ -124,15 +138,20 @@ impl Layout {
             key_columns,
             width: left * 2 + cells.0.max(key_columns * entry_width).max(size * 24),
             height: key_top + key_rows * size * 2 + size * 2,
-        })
+        }
+    }
+
+    /// Whether a cell has room for a symbol that can be read.
+    pub(crate) fn has_symbols(&self) -> bool {
+        self.cell.0.min(self.cell.1) >= SMALLEST_WITH_SYMBOL
     }
 
     /// Top of a row's cells; row 1 is at the bottom.
-    fn row_top(&self, row: u32) -> u32 {
+    pub(crate) fn row_top(&self, row: u32) -> u32 {
         self.top + (self.rows - 1 - row) * self.cell.1
     }
 
-    fn size(&self) -> u32 {
+    pub(crate) fn size(&self) -> u32 {
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // 12 to 24
         {
             self.text as u32
@@ -141,12 +160,12 @@ impl Layout {
 }
 
 /// The yarns that make at least one stitch, with how many.
-fn used(chart: &Chart) -> Vec<(ColourIndex, usize)> {
+pub(crate) fn used(chart: &Chart) -> Vec<(ColourIndex, usize)> {
     chart.palette().indices().zip(chart.stitches_by_yarn()).filter(|&(_, stitches)| stitches > 0).collect()
 }
 
 /// Black or white, whichever stands out more: one of the two always has a contrast of at least 4.58 : 1.
-fn ink_on(colour: Srgb) -> Srgb {
+pub(crate) fn ink_on(colour: Srgb) -> Srgb {
     let luminance = colour.luminance() + 0.05;
     if luminance / 0.05 >= 1.05 / luminance { Srgb::new(0, 0, 0) } else { Srgb::new(255, 255, 255) }
 }
@@ -155,14 +174,13 @@ fn draw_cells(canvas: &mut Canvas, chart: &Chart, layout: &Layout) {
     let (width, height) = layout.cell;
     let palette = chart.palette();
     let symbols: Vec<String> = palette.indices().map(|yarn| palette.symbol(yarn)).collect();
-    let legible = width.min(height) >= SMALLEST_WITH_SYMBOL;
     #[allow(clippy::cast_precision_loss)] // pixels of a sheet
     for (row, top) in chart.row_indices().zip((0..layout.rows).map(|row| layout.row_top(row))) {
         for (column, yarn) in (0..).zip(chart.row(row)) {
             let left = layout.left + column * width;
             let colour = palette.yarn(*yarn).colour;
             canvas.fill(Area(left, top, width, height), colour);
-            if legible {
+            if layout.has_symbols() {
                 let symbol = &symbols[yarn.index()];
                 let size = symbol_size(symbol, layout.cell);
                 let centre = (left as f32 + width as f32 / 2.0, top as f32 + height as f32 / 2.0);
@@ -175,12 +193,12 @@ fn draw_cells(canvas: &mut Canvas, chart: &Chart, layout: &Layout) {
 /// The line height that a symbol is written with in a cell: as large as leaves it free of the lines,
 /// for the widest letters too.
 #[allow(clippy::cast_precision_loss)] // pixels
-fn symbol_size(symbol: &str, (width, height): (u32, u32)) -> f32 {
+pub(crate) fn symbol_size(symbol: &str, (width, height): (u32, u32)) -> f32 {
     let (width, height) = (width as f32, height as f32);
     if symbol.len() == 1 { height.min(width * 1.2) } else { (height * 0.7).min(width * 0.66) }
 }
 
-fn draw_grid(canvas: &mut Canvas, layout: &Layout, hand: Hand) {
+pub(crate) fn draw_grid(canvas: &mut impl Pen, layout: &Layout, hand: Hand) {
     let (width, height) = layout.cell;
     let (right, bottom) = (layout.columns * width, layout.rows * height);
     // Counted as row 1 is worked, so that tens stand where a person counts them.
@@ -208,7 +226,7 @@ fn draw_grid(canvas: &mut Canvas, layout: &Layout, hand: Hand) {
 }
 
 #[allow(clippy::cast_precision_loss)] // pixels of a sheet
-fn draw_numbers(canvas: &mut Canvas, layout: &Layout, hand: Hand) {
+pub(crate) fn draw_numbers(canvas: &mut impl Pen, layout: &Layout, hand: Hand) {
     let (width, height) = layout.cell;
     let gap = layout.size() * 2 / 5;
     let size = (layout.text * 0.8).min(height as f32 * 0.9).max(9.0);
@@ -253,18 +271,24 @@ fn draw_numbers(canvas: &mut Canvas, layout: &Layout, hand: Hand) {
     }
 }
 
-#[allow(clippy::cast_precision_loss)] // pixels of a sheet
-fn draw_key(canvas: &mut Canvas, chart: &Chart, layout: &Layout, hand: Hand) {
-    let palette = chart.palette();
-    let size = layout.size();
+/// How large the chart is and how it is read, in a line.
+pub(crate) fn caption(chart: &Chart, hand: Hand) -> String {
     let starts = match RowIndex(0).direction(hand) {
         Direction::Leftwards => "right",
         Direction::Rightwards => "left",
     };
-    let caption = format!(
+    format!(
         "{} stitches by {} rows. Row 1, a right-side row, is the bottom row and starts at the {starts}; every row starts where its number stands.",
-        layout.columns, layout.rows
-    );
+        chart.columns(),
+        chart.rows()
+    )
+}
+
+#[allow(clippy::cast_precision_loss)] // pixels of a sheet
+pub(crate) fn draw_key(canvas: &mut impl Pen, chart: &Chart, layout: &Layout, hand: Hand) {
+    let palette = chart.palette();
+    let size = layout.size();
+    let caption = caption(chart, hand);
     let room = (layout.width - layout.left * 3 / 2) as f32;
     let caption = shortened(canvas, &caption, layout.text * 0.9, room);
     let at = (layout.left as f32, layout.key_top as f32 - layout.text * 1.4);
@@ -285,9 +309,7 @@ fn draw_key(canvas: &mut Canvas, chart: &Chart, layout: &Layout, hand: Hand) {
             Face::Bold,
             ink_on(colour),
         );
-        let name = &palette.yarn(yarn).name;
-        let text =
-            format!("{}  {stitches} stitches", if name.is_empty() { &palette.yarn(yarn).key } else { name });
+        let text = yarn_words(palette, yarn, stitches);
         let room = (size * 22 - swatch * 2 - size * 2) as f32;
         canvas.write(
             &shortened(canvas, &text, layout.text * 0.9, room),
@@ -300,8 +322,14 @@ fn draw_key(canvas: &mut Canvas, chart: &Chart, layout: &Layout, hand: Hand) {
     }
 }
 
+/// What a yarn is called, its key where it has no name, and how many stitches it makes.
+pub(crate) fn yarn_words(palette: &Palette, yarn: ColourIndex, stitches: usize) -> String {
+    let yarn = palette.yarn(yarn);
+    format!("{}  {stitches} stitches", if yarn.name.is_empty() { &yarn.key } else { &yarn.name })
+}
+
 /// The text, cut short with … where it would run into the next entry.
-fn shortened(canvas: &Canvas, text: &str, size: f32, room: f32) -> String {
+fn shortened(canvas: &impl Pen, text: &str, size: f32, room: f32) -> String {
     if canvas.measure(text, size, Face::Regular) <= room {
         return text.to_owned();
     }
@@ -319,7 +347,7 @@ fn shortened(canvas: &Canvas, text: &str, size: f32, room: f32) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use model::{Palette, Yarn};
+    use model::Yarn;
 
     fn chart() -> Chart {
         let yarn = |key: &str, colour| Yarn::plain(key, key, colour);

@@ -6,7 +6,7 @@
 use image::GrayImage;
 use model::{ColourIndex, MAX_YARNS, Palette, Srgb, Yarn};
 
-use crate::canvas::{Align, Canvas, Face};
+use crate::canvas::{Align, Canvas, Face, Pen};
 use crate::chart_picture::SYMBOL;
 
 /// Height of a capital in millimetres.

@@ -1,38 +1,40 @@
 //! `amounts`: yarn, winding list, ends, size, hours and evenings of a proven plan.
 
-mod basis;
 mod data;
 mod words;
 
 use std::path::PathBuf;
 
+use model::Palette;
 use pattern::{
-    Amount, Choices, DyeLots, End, Finished, Grouping, Habit, OwnPace, Pace, Schedule, ScheduleError,
-    StillToWork, Time, WindingList,
+    Amount, Balls, DyeLots, End, Finished, Grouping, Habit, Schedule, ScheduleError, StillToWork, WindingList,
 };
 use replay::ProvenPlan;
 
-use self::basis::Basis;
 use super::replay::worked;
-use crate::args::UnitsArg;
 use crate::console::Console;
 use crate::failure::Failure;
+use crate::reckoned::{Reckoned, reckoned};
 use crate::yarn_names::called;
 use crate::{args, output};
 
 /// All that is told.
 struct Found<'a> {
     proven: &'a ProvenPlan,
-    basis: Basis,
-    choices: Choices,
+    reckoned: Reckoned,
     amounts: Vec<Amount>,
     finished: Finished,
     winding: WindingList,
     /// Every end, where they are wanted.
     ends: Option<Vec<End>>,
-    pace: Pace,
-    time: Time,
     evenings: Option<Schedule>,
+}
+
+impl Found<'_> {
+    /// The yarns that the amounts speak of.
+    fn palette(&self) -> &Palette {
+        self.reckoned.choices.palette(self.proven)
+    }
 }
 
 pub(crate) fn amounts(arguments: &args::Amounts, console: &Console) -> Result<(), Failure> {
@@ -43,36 +45,27 @@ pub(crate) fn amounts(arguments: &args::Amounts, console: &Console) -> Result<()
         output::check(path, existing)?;
     }
     let mut notes = Vec::new();
-    let own = OwnPace { stitches_a_minute: arguments.stitches_a_minute, ..OwnPace::default() };
-    let pace = own.pace().map_err(|error| Failure::usage(error, "--stitches-a-minute", error.hint()))?;
-    notes.extend(own.slip().map(|slip| format!("the pace looks odd: {slip}")));
     let (proven, in_file) = worked(&arguments.chart, &arguments.plan, &mut notes)?;
-    let basis = basis::basis(arguments, &proven, in_file, &mut notes)?;
-
-    let dye_lots = if arguments.spare { DyeLots::Matter } else { DyeLots::Alike };
-    let choices = Choices { margin: arguments.margin, dye_lots, ..Choices::new(basis.takes) };
-    let amounts = pattern::amounts(&proven, &choices);
-    note_balls(&proven, &amounts, arguments.spare, &mut notes);
-    let time = pattern::time(&proven, &pace, 0.0);
+    let reckoned = reckoned(&arguments.reckoned, &arguments.chart, &proven, in_file, &mut notes)?;
+    let choices = &reckoned.choices;
+    let amounts = pattern::amounts(&proven, choices);
+    note_balls(choices.palette(&proven), &amounts, choices.dye_lots, &mut notes);
     let found = Found {
         finished: pattern::finished(
             &proven,
-            &basis.swatch.gauge,
+            &reckoned.basis.swatch.gauge,
             &amounts,
-            model::Length::ZERO,
-            arguments.shrinks,
+            reckoned.depth(),
+            arguments.reckoned.shrinks,
         ),
-        winding: pattern::winding_list(&proven, &choices, &Grouping::default()),
+        winding: pattern::winding_list(&proven, choices, &Grouping::default()),
         ends: arguments.ends.then(|| pattern::ends(&proven, &choices.takes.yarn_use)),
-        evenings: evenings(arguments, &proven, &pace, &time)?,
+        evenings: evenings(arguments, &proven, &reckoned)?,
         proven: &proven,
-        basis,
-        choices,
+        reckoned,
         amounts,
-        pace,
-        time,
     };
-    let text = words::words(&found, arguments.units);
+    let text = words::words(&found, arguments.reckoned.units.units());
     console.go_on()?;
     if let Some(path) = &arguments.out {
         output::write(path, text.as_bytes(), existing)?;
@@ -92,9 +85,8 @@ pub(crate) fn amounts(arguments: &args::Amounts, console: &Console) -> Result<()
 }
 
 /// Notes what can't be said of balls, and lots that would meet unasked.
-fn note_balls(proven: &ProvenPlan, amounts: &[Amount], spare: bool, notes: &mut Vec<String>) {
+fn note_balls(palette: &Palette, amounts: &[Amount], dye_lots: DyeLots, notes: &mut Vec<String>) {
     let names = |those: &dyn Fn(&Amount) -> bool| {
-        let palette = proven.chart().palette();
         let names =
             amounts.iter().filter(|amount| those(amount)).map(|amount| called(palette.yarn(amount.yarn)));
         names.collect::<Vec<_>>().join(", ")
@@ -105,8 +97,9 @@ fn note_balls(proven: &ProvenPlan, amounts: &[Amount], spare: bool, notes: &mut 
             "nothing says what a ball of {unknown} holds: a list given with --yarns does, with metres and grams"
         ));
     }
-    let meeting = names(&|amount| amount.balls.is_some_and(|balls| balls.on_hand > 0 && balls.buy > 0));
-    if !spare && !meeting.is_empty() {
+    let meeting =
+        names(&|amount| amount.balls.is_some_and(|balls: Balls| balls.on_hand > 0 && balls.buy > 0));
+    if dye_lots == DyeLots::Alike && !meeting.is_empty() {
         notes.push(format!(
             "balls on hand are eked out with bought ones: {meeting}. Where dye lots matter, --spare has a ball more bought and says what to do"
         ));
@@ -116,8 +109,7 @@ fn note_balls(proven: &ProvenPlan, amounts: &[Amount], spare: bool, notes: &mut 
 fn evenings(
     arguments: &args::Amounts,
     proven: &ProvenPlan,
-    pace: &Pace,
-    time: &Time,
+    reckoned: &Reckoned,
 ) -> Result<Option<Schedule>, Failure> {
     let (Some(evenings_a_week), Some(minutes), Some(today)) =
         (arguments.evenings, arguments.minutes, arguments.today)
@@ -126,8 +118,8 @@ fn evenings(
     };
     let still = StillToWork {
         rows_done: arguments.rows_done.unwrap_or(0),
-        rows: pattern::minutes_by_row(proven, pace),
-        finishing: time.finishing(),
+        rows: pattern::minutes_by_row(proven, &reckoned.pace),
+        finishing: reckoned.time.finishing(),
     };
     let schedule = pattern::schedule(&still, Habit { evenings_a_week, minutes }, today, arguments.by);
     schedule.map(Some).map_err(|error| match error {
@@ -140,10 +132,6 @@ fn evenings(
         }
     })
 }
-
-/// What the units of the person are.
-#[derive(Clone, Copy)]
-struct Units(UnitsArg);
 
 /// So much of a price, in whole units.
 fn price(hundredths: u64) -> String {

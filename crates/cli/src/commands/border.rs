@@ -1,20 +1,17 @@
 //! `border`: rounds around a blanket that lie flat, in words.
 
-use core::num::NonZeroU8;
 use std::fmt::Write as _;
 
-use border::{Choices, Corners, Pace, Piece, Repeat, Round, Stitch, Terms, amounts, hours, says, words};
-use model::{ColourIndex, Hand, Palette, Yarn, YarnUse};
+use border::{Pace, amounts, hours, says, words};
+use model::{Hand, YarnUse};
 use serde_json::{Value, json};
 
 use crate::console::Console;
 use crate::failure::Failure;
+use crate::rounds::{self, Given};
 use crate::summary::counted;
-use crate::usage::Slip;
-use crate::yarn_names::{called, in_list, on_chart};
+use crate::yarn_names::called;
 use crate::{args, inputs, output};
-
-const HINT: &str = "write rounds as: STITCH YARN [corners N] [repeat M+N], with a comma between two";
 
 pub(crate) fn border(arguments: &args::Border, console: &Console) -> Result<(), Failure> {
     let existing = output::Existing::from_force(arguments.common.force);
@@ -31,18 +28,10 @@ pub(crate) fn border(arguments: &args::Border, console: &Console) -> Result<(), 
         Some(list) => inputs::yarns(list, &mut Vec::new())?,
         None => Vec::new(),
     };
-    let terms = match arguments.terms.terms() {
-        pattern::Terms::Us => Terms::Us,
-        pattern::Terms::Uk => Terms::Uk,
-    };
-    let mut reader = Reader { terms, palette: chart.palette().clone(), list: &list };
-    let rounds = reader.rounds(&arguments.rounds)?;
-    let refused = |error: border::BorderError| Failure::input(error, "--rounds", error.hint());
-    let piece = Piece::new(chart.columns(), chart.rows(), gauge).map_err(refused)?;
+    let terms = rounds::terms(arguments.terms.terms());
     let hand = arguments.hand.map_or(Hand::Right, args::HandArg::hand);
-    let choices = Choices { hand, ..Choices::default() };
-    let palette = reader.palette;
-    let border = border::border(&piece, &rounds, &choices, &palette).map_err(refused)?;
+    let given = Given { text: &arguments.rounds, option: "--rounds", list: &list, terms };
+    let (border, palette) = given.border(&chart, gauge, hand)?;
     let amounts = amounts(&border, &YarnUse::estimate(&gauge));
     let hours = hours(&border, &Pace::default()).total();
     let (width, height) = border.finished();
@@ -115,84 +104,5 @@ pub(crate) fn border(arguments: &args::Border, console: &Console) -> Result<(), 
             console.say(&format!("written: {}", path.display()));
             Ok(())
         }
-    }
-}
-
-/// Reads rounds. A yarn that is not on the chart comes to its palette from the list.
-struct Reader<'a> {
-    terms: Terms,
-    palette: Palette,
-    list: &'a [Yarn],
-}
-
-impl Reader<'_> {
-    fn rounds(&mut self, text: &str) -> Result<Vec<Round>, Failure> {
-        (1..).zip(text.split(',')).map(|(at, round)| self.round(at, round)).collect()
-    }
-
-    fn round(&mut self, at: usize, text: &str) -> Result<Round, Failure> {
-        let place = format!("--rounds, round {at} \"{}\"", text.trim());
-        let slip = |what: String| Failure::usage(what, &place, HINT);
-        let words: Vec<&str> = text.split_whitespace().collect();
-        let Some((stitch, rest)) = words.split_first() else {
-            return Err(slip("the round is empty".to_owned()));
-        };
-        let is_named = |kind: &Stitch| self.terms.short(*kind).eq_ignore_ascii_case(stitch);
-        let Some(kind) = Stitch::ALL.into_iter().find(is_named) else {
-            let all = Stitch::ALL.map(|stitch| self.terms.short(stitch)).join(", ");
-            let what =
-                format!("{stitch:?} is no stitch of a border in {} terms, {all} are", self.terms.name());
-            return Err(slip(what));
-        };
-        // A yarn's name may have spaces: it goes on to the next word that means something else.
-        let is_other =
-            |word: &&str| ["corners", "repeat"].iter().any(|other| word.eq_ignore_ascii_case(other));
-        let end = rest.iter().position(is_other).unwrap_or(rest.len());
-        let (named, mut more) = rest.split_at(end);
-        if named.is_empty() {
-            return Err(slip("the yarn is missing".to_owned()));
-        }
-        let mut round = Round::new(kind, self.yarn(&named.join(" "), &place)?);
-        while let Some((word, behind)) = more.split_first() {
-            let Some((value, behind)) = behind.split_first() else {
-                return Err(slip(format!("a number is missing behind {word:?}")));
-            };
-            if word.eq_ignore_ascii_case("corners") {
-                let each: NonZeroU8 = value
-                    .parse()
-                    .map_err(|_| slip(format!("{value:?} is no number of stitches, 1 to 255 is")))?;
-                round.corners = Corners::Each(each);
-            } else if word.eq_ignore_ascii_case("repeat") {
-                let (multiple, plus) = value.split_once('+').unwrap_or((value, "0"));
-                let pair = multiple.parse().ok().zip(plus.parse().ok());
-                let (multiple, plus) =
-                    pair.ok_or_else(|| slip(format!("{value:?} is no repeat, as 6+1 is")))?;
-                let repeat = Repeat::new(multiple, plus);
-                round.repeat = Some(repeat.map_err(|error| Failure::input(error, &place, error.hint()))?);
-            } else {
-                return Err(slip(format!("{word:?} is one too many")));
-            }
-            more = behind;
-        }
-        Ok(round)
-    }
-
-    fn yarn(&mut self, named: &str, place: &str) -> Result<ColourIndex, Failure> {
-        let slip = match on_chart(&self.palette, named) {
-            Ok(yarn) => return Ok(yarn),
-            Err(slip) => slip,
-        };
-        let unfit = |slip: Slip| Failure::input(slip.what, place, slip.hint);
-        let Ok(at) = in_list(self.list, named, "--yarns") else {
-            let hint = format!("{}; other yarns come from a list given with --yarns", slip.hint);
-            return Err(unfit(Slip::new(slip.what, hint)));
-        };
-        let mut yarns = self.palette.yarns().to_vec();
-        yarns.push(self.list[at].clone());
-        let palette =
-            Palette::new(yarns).map_err(|error| unfit(Slip::new(error, "take yarns of the chart")))?;
-        let last = palette.indices().last();
-        self.palette = palette;
-        last.ok_or_else(|| unfit(slip))
     }
 }

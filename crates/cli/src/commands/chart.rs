@@ -3,7 +3,7 @@
 use model::{Hand, Palette, Rules, Weights};
 use serde_json::json;
 
-use super::{choices, likeness, picture, png_by_name, word, yarns_again};
+use super::{chart_png, choices, likeness, png_by_name, word, yarns_again};
 use crate::console::Console;
 use crate::failure::Failure;
 use crate::from_picture::{Made, made};
@@ -47,7 +47,7 @@ pub(crate) fn chart(arguments: &args::Chart, console: &Console) -> Result<(), Fa
     };
     let mut files = vec![(arguments.out.clone(), bytes)];
     if let Some(path) = &arguments.picture_out {
-        files.push((path.clone(), picture(&chart, &gauge, hand, console)?));
+        files.push((path.clone(), chart_png(&chart, &gauge, hand, console)?));
     }
     console.go_on()?;
     output::write_all(&files, existing)?;

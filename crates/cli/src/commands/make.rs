@@ -5,7 +5,7 @@ use std::path::Path;
 use model::Palette;
 use serde_json::json;
 
-use super::{document, likeness, picture, planned, proven};
+use super::{chart_png, document, likeness, planned, proven};
 use crate::console::Console;
 use crate::failure::Failure;
 use crate::from_picture::{Made, made};
@@ -36,7 +36,7 @@ pub(crate) fn make(arguments: &args::Make, console: &Console) -> Result<(), Fail
     let proven = proven(chart, plan, console)?;
     let chart = proven.chart();
     let terms = arguments.terms.terms();
-    let drawn = picture(chart, &gauge, hand, console)?;
+    let drawn = chart_png(chart, &gauge, hand, console)?;
     console.progress("writing the rows", 0.0);
     let document = document(chart, proven.plan(), &mut notes);
     let all_notes = [&notes[..], &cautions.notes].concat();

@@ -7,8 +7,10 @@ mod chart;
 mod choices;
 mod fabric;
 mod make;
+mod picture;
 mod plan;
 mod practice;
+mod print;
 mod replay;
 mod rows;
 mod serve;
@@ -19,8 +21,10 @@ pub(crate) use border::border;
 pub(crate) use chart::chart;
 pub(crate) use fabric::fabric;
 pub(crate) use make::make;
+pub(crate) use picture::picture;
 pub(crate) use plan::plan;
 pub(crate) use practice::practice;
+pub(crate) use print::print;
 pub(crate) use replay::replay;
 pub(crate) use rows::rows;
 pub(crate) use serve::serve;
@@ -57,7 +61,7 @@ fn png_by_name(option: &str, path: &Path, what: &str) -> Result<(), Failure> {
 }
 
 /// The chart to look at.
-fn picture(chart: &Chart, gauge: &Gauge, hand: Hand, console: &Console) -> Result<Vec<u8>, Failure> {
+fn chart_png(chart: &Chart, gauge: &Gauge, hand: Hand, console: &Console) -> Result<Vec<u8>, Failure> {
     console.progress("drawing the chart", 0.0);
     typeset::chart_picture(chart, gauge, hand)
         .map_err(|error| Failure::input(error, "the chart's picture", "make a smaller chart"))

@@ -6,7 +6,7 @@ use model::{Gauge, Hand, Rules, WeightCategory, Weights};
 use pattern::{Lesson, Move, lessons, practice_patch};
 use serde_json::{Value, json};
 
-use super::{document, lines, picture, planned, proven};
+use super::{chart_png, document, lines, planned, proven};
 use crate::console::Console;
 use crate::failure::Failure;
 use crate::summary::{line, summary};
@@ -26,7 +26,7 @@ pub(crate) fn practice(arguments: &args::Practice, console: &Console) -> Result<
     let plan = planned(&chart, &rules, &gauge, console)?;
     let proven = proven(chart, plan, console)?;
     let chart = proven.chart();
-    let drawn = picture(chart, &gauge, hand, console)?;
+    let drawn = chart_png(chart, &gauge, hand, console)?;
     let mut notes = Vec::new();
     let document = document(chart, proven.plan(), &mut notes);
     let files = [

@@ -405,3 +405,36 @@ fn amounts_that_cannot_be() {
     refused(5, &["--out", "a.txt"], &["a.txt", "there already"]);
     refused(5, &["--out", "plain.json", "--force"], &["the very file that is read"]);
 }
+
+/// What `border` reckons is what `amounts` adds, in a yarn of the chart and in one of the list.
+#[test]
+fn a_border_is_reckoned_with() {
+    let bench = bench();
+    let yarns = demo_yarns();
+    for rounds in ["sc night, hdc oat", "sc plum, sc plum, dc oat"] {
+        let border =
+            ["border", "patch.csv", "--yarns", &yarns, "--gauge", "14x15", "--rounds", rounds, "--json"];
+        let border = bench.done(&border).json();
+        let common = ["amounts", "patch.csv", "patch.json", "--yarns", &yarns, "--gauge", "14x15", "--json"];
+        let plain = bench.done(&common).json();
+        let told = bench.done(&[&common[..], &["--border", rounds]].concat()).json();
+        for of_border in border["yarns"].as_array().expect("yarns") {
+            let key = of_border["yarn"].as_str().expect("a key");
+            let find = |told: &Value| {
+                let yarns = told["yarns"].as_array().expect("yarns").iter();
+                yarns.filter(|yarn| yarn["yarn"] == key).cloned().collect::<Vec<Value>>()
+            };
+            let (with, without) = (find(&told), find(&plain));
+            let metres = of_border["metres"].as_f64().expect("a number");
+            near(&with[0]["parts"]["border"]["metres"], metres);
+            let before = without.first().map_or(0.0, |yarn| yarn["metres"].as_f64().expect("a number"));
+            near(&with[0]["metres"], before + metres);
+        }
+        near(&told["hours"]["border"], border["hours"].as_f64().expect("a number"));
+        for side in ["width_cm", "height_cm"] {
+            near(&told["finished"][side], border[side].as_f64().expect("a number"));
+        }
+    }
+    let wrong = ["amounts", "patch.csv", "patch.json", "--border", "sc nowhere"];
+    bench.refused(&wrong, 3, &["--border, round 1", "nowhere"]);
+}

@@ -271,4 +271,4 @@ fn encoder() -> Vec<u8> {
 }
 
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;

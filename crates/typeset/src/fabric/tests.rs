@@ -173,7 +173,7 @@ fn the_other_hand_leans_the_other_way() {
 /// Worked from the right: in row 1 navy is carried past two black and six white stitches; white waits
 /// in row 2, locked, and works two stitches in row 3. Weights, costs and lengths are all nothing, so
 /// that only the work is left to prove. White's last tail runs out of the chart and is left to a needle.
-fn worked() -> ProvenPlan {
+pub(crate) fn worked() -> ProvenPlan {
     let palette = palette(&["#1c2444", "#ffffff", "#101010"]);
     #[rustfmt::skip]
     let cells = [

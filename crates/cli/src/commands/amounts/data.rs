@@ -5,10 +5,10 @@ use pattern::{Amount, Band, End, EndOf, InTime, Schedule, Swatch, Weight, Wind, 
 use serde_json::{Map, Value, json};
 
 use super::Found;
-use crate::days;
+use crate::reckoned::word;
 
 pub(super) fn data(found: &Found, written: &[String], text: &str, notes: &[String]) -> Value {
-    let palette = found.proven.chart().palette();
+    let palette = found.palette();
     let key = |yarn: ColourIndex| palette.yarn(yarn).key.as_str();
     let (all, unknown) = cost(&found.amounts);
     let yarns: Vec<Value> = found.amounts.iter().map(|amount| yarn(key(amount.yarn), amount)).collect();
@@ -42,14 +42,19 @@ pub(super) fn data(found: &Found, written: &[String], text: &str, notes: &[Strin
     spread(&mut size, "grams", Some(finished.weight.map(Weight::as_grams)));
     let unweighed: Vec<&str> = finished.unweighed.iter().map(|yarn| key(*yarn)).collect();
     size.insert("unweighed".to_owned(), unweighed.into());
-    let mut hours: Map<String, Value> =
-        found.time.named().into_iter().map(|(name, hours)| (name.replace(' ', "_"), hours.into())).collect();
-    hours.insert("total".to_owned(), found.time.total().into());
+    let mut hours: Map<String, Value> = found
+        .reckoned
+        .time
+        .named()
+        .into_iter()
+        .map(|(name, hours)| (name.replace(' ', "_"), hours.into()))
+        .collect();
+    hours.insert("total".to_owned(), found.reckoned.time.total().into());
     json!({
         "written": written,
-        "from": found.basis.word(),
-        "swatch": swatch(&found.basis.swatch),
-        "margin": found.choices.margin.as_percent(),
+        "from": word(&found.reckoned.basis),
+        "swatch": swatch(&found.reckoned.basis.swatch),
+        "margin": found.reckoned.choices.margin.as_percent(),
         "yarns": yarns,
         "cost": all.hundredths,
         "cost_unknown": unknown.into_iter().map(key).collect::<Vec<_>>(),
@@ -146,13 +151,13 @@ fn evenings(schedule: &Schedule) -> Value {
     };
     let evenings = schedule.evenings.iter().map(|evening| {
         json!({
-            "day": days::written(evening.day),
+            "day": evening.day.written(),
             "rows": evening.rows.map(|(first, last)| [first.0, last.0]),
             "finishing_minutes": evening.finishing,
         })
     });
     json!({
-        "done_on": days::written(schedule.done_on),
+        "done_on": schedule.done_on.written(),
         "rows_an_evening": schedule.rows_an_evening,
         "in_time": in_time,
         "rows_by_then": rows_by_then,

@@ -3,102 +3,19 @@
 use std::fmt::Write as _;
 
 use model::{ColourIndex, Length};
-use pattern::{
-    Amount, Band, EndOf, Entry, InTime, LengthUnit, Origin, WHY_A_SWATCH, Weight, WeightUnit, Wind, cost,
-};
+use pattern::{Amount, Basis, Entry, InTime, Units, Weight, cost};
 
 use super::super::lines;
-use super::basis::Basis;
-use super::{Found, Units, price};
-use crate::args::UnitsArg;
-use crate::days;
+use super::{Found, price};
 use crate::summary::counted;
 use crate::yarn_names::called;
 
 /// Evenings that are told one by one.
 const EVENINGS: usize = 7;
 
-impl Units {
-    /// The number of a weight; small ones with more digits.
-    fn number(self, weight: Weight) -> String {
-        match self.0.weight() {
-            WeightUnit::Grams if weight < Weight::grams(9.95) => format!("{:.1}", weight.as_grams()),
-            WeightUnit::Grams => format!("{:.0}", weight.as_grams()),
-            WeightUnit::Ounces if weight < WeightUnit::Ounces.times(0.995) => {
-                format!("{:.2}", weight.as_ounces())
-            }
-            WeightUnit::Ounces => format!("{:.1}", weight.as_ounces()),
-        }
-    }
-
-    fn weight(self, weight: Weight) -> String {
-        format!("{} {}", self.number(weight), self.weight_unit())
-    }
-
-    fn weight_unit(self) -> &'static str {
-        match self.0.weight() {
-            WeightUnit::Grams => "g",
-            WeightUnit::Ounces => "oz",
-        }
-    }
-
-    fn weights(self, weight: Band<Weight>) -> String {
-        format!("{} to {} {}", self.number(weight.low), self.number(weight.high), self.weight_unit())
-    }
-
-    fn yarn(self, length: Length) -> String {
-        shown(length, self.0.yarn())
-    }
-
-    /// A length to have or to wind: rounded up, so that it does.
-    fn enough(self, length: Length) -> String {
-        let unit = self.0.yarn();
-        format!("{:.1} {}", (unit.of(length) * 10.0).ceil() / 10.0, unit.short())
-    }
-
-    fn yarns(self, length: Band) -> String {
-        let unit = self.0.yarn();
-        format!("{:.1} to {:.1} {}", unit.of(length.low), unit.of(length.high), unit.short())
-    }
-
-    fn fabric(self, length: Length) -> String {
-        shown(length, self.0.fabric())
-    }
-
-    fn size(self, width: Length, height: Length) -> String {
-        format!("{:.1} by {}", self.0.fabric().of(width), self.fabric(height))
-    }
-
-    /// So many in 10 cm, in what is counted over.
-    fn gauge(self, in_10_cm: Band<f64>) -> String {
-        let times = match self.0 {
-            UnitsArg::Cm => 1.0,
-            UnitsArg::In => 1.016,
-        };
-        let Band { low, likely, high } = in_10_cm.map(|number| number * times);
-        if high - low < 0.05 {
-            format!("{likely:.1}")
-        } else {
-            format!("{likely:.1} ({low:.1} to {high:.1})")
-        }
-    }
-
-    const fn gauge_over(self) -> &'static str {
-        match self.0 {
-            UnitsArg::Cm => "10 cm",
-            UnitsArg::In => "4 in",
-        }
-    }
-}
-
-fn shown(length: Length, unit: LengthUnit) -> String {
-    format!("{:.1} {}", unit.of(length), unit.short())
-}
-
-pub(super) fn words(found: &Found, units: UnitsArg) -> String {
-    let units = Units(units);
+pub(super) fn words(found: &Found, units: Units) -> String {
     let mut text = String::from("AMOUNTS\n\n");
-    told_basis(&mut text, &found.basis, units);
+    told_basis(&mut text, &found.reckoned.basis, units);
     text += "\nYARN\n\n";
     for amount in &found.amounts {
         told_amount(&mut text, found, amount, units);
@@ -115,84 +32,24 @@ pub(super) fn words(found: &Found, units: UnitsArg) -> String {
     }
     if let Some(ends) = &found.ends {
         text += "\nENDS, row by row\n\n";
-        let palette = found.proven.chart().palette();
+        let palette = found.palette();
         for end in ends {
-            let what = match end.of {
-                EndOf::Foundation => "the foundation's beginning",
-                EndOf::Join => "join",
-                EndOf::Cut => "cut",
-            };
-            let _ = write!(
-                text,
-                "[ ] row {}, behind stitch {}: {} {}, {what}; ",
-                end.row,
-                end.after,
-                end.label,
-                called(palette.yarn(end.yarn))
-            );
-            let _ = match end.over {
-                0 => write!(text, "nothing worked over it"),
-                over => {
-                    write!(
-                        text,
-                        "{} worked over in row {}",
-                        counted(over.into(), "stitch", "stitches"),
-                        end.over_in
-                    )
-                }
-            };
-            if end.missing > 0 {
-                let _ = write!(text, ", {} missing", end.missing);
-            }
-            let _ = writeln!(text, "; {} left", units.fabric(end.left));
+            let _ = writeln!(text, "[ ] {}", end.says(palette, units));
         }
     }
     text
 }
 
 fn told_basis(text: &mut String, basis: &Basis, units: Units) {
-    let swatch = &basis.swatch;
-    let _ = writeln!(
-        text,
-        "{}: {} stitches and {} rows in {}, {:.2} {} of yarn in a stitch ({:.2} to {:.2}).",
-        match swatch.origin {
-            _ if basis.of_plan => "As the plan has it",
-            Origin::Measured => "From your swatch",
-            Origin::GaugeMeasured => "The gauge from your swatch, metres an estimate",
-            Origin::Estimated => "An estimate",
-        },
-        units.gauge(swatch.stitches),
-        units.gauge(swatch.rows),
-        units.gauge_over(),
-        units.0.fabric().of(swatch.stitch.likely),
-        units.0.fabric().short(),
-        units.0.fabric().of(swatch.stitch.low),
-        units.0.fabric().of(swatch.stitch.high)
-    );
-    if let Some(grams) = swatch.grams_per_square_metre {
-        let (area, weight) = match units.0 {
-            UnitsArg::Cm => ("metre", grams.map(Weight::grams)),
-            UnitsArg::In => {
-                let yard = LengthUnit::Yards.one().as_metres();
-                ("yard", grams.map(|grams| Weight::grams(grams * yard * yard)))
-            }
-        };
-        let _ = writeln!(
-            text,
-            "A square {area} of it weighs {}; it may be {}.",
-            units.weight(weight.likely),
-            units.weights(weight)
-        );
-    }
-    if swatch.origin != Origin::Measured && !basis.of_plan {
-        for line in lines(WHY_A_SWATCH) {
+    for sentence in basis.says(units) {
+        for line in lines(&sentence) {
             let _ = writeln!(text, "{line}");
         }
     }
 }
 
 fn told_amount(text: &mut String, found: &Found, amount: &Amount, units: Units) {
-    let palette = found.proven.chart().palette();
+    let palette = found.palette();
     let _ = writeln!(
         text,
         "{} ({}): {} in {}",
@@ -220,7 +77,7 @@ fn told_amount(text: &mut String, found: &Found, amount: &Amount, units: Units) 
         text,
         "\n    {}\n    to have, with {} % more: {}",
         parts.join(", "),
-        found.choices.margin.as_percent(),
+        found.reckoned.choices.margin.as_percent(),
         units.enough(amount.to_have)
     );
     if let Some(balls) = amount.balls {
@@ -243,7 +100,7 @@ fn told_amount(text: &mut String, found: &Found, amount: &Amount, units: Units) 
 }
 
 fn names(found: &Found, yarns: impl IntoIterator<Item = ColourIndex>) -> String {
-    let palette = found.proven.chart().palette();
+    let palette = found.palette();
     let names: Vec<&str> = yarns.into_iter().map(|yarn| called(palette.yarn(yarn))).collect();
     names.join(", ")
 }
@@ -300,23 +157,23 @@ fn told_finished(text: &mut String, found: &Found, units: Units) {
 
 fn told_hours(text: &mut String, found: &Found) {
     // Of a small piece hundredths of an hour tell.
-    let digits = if found.time.total() < 10.0 { 2 } else { 1 };
-    let parts = found.time.named().into_iter().filter(|(_, hours)| *hours > 0.0);
+    let digits = if found.reckoned.time.total() < 10.0 { 2 } else { 1 };
+    let parts = found.reckoned.time.named().into_iter().filter(|(_, hours)| *hours > 0.0);
     let parts: Vec<String> = parts.map(|(name, hours)| format!("{name} {hours:.digits$}")).collect();
     let _ = writeln!(
         text,
         "{:.digits$} at {:.1} stitches a minute: {}",
-        found.time.total(),
-        60.0 / found.pace.stitch,
+        found.reckoned.time.total(),
+        60.0 / found.reckoned.pace.stitch,
         parts.join(", ")
     );
     let Some(schedule) = &found.evenings else { return };
     let _ = writeln!(text, "{}", schedule.says);
     if matches!(schedule.in_time, InTime::NoDay | InTime::Yes { .. }) {
-        let _ = writeln!(text, "The last evening is {}.", days::written(schedule.done_on));
+        let _ = writeln!(text, "The last evening is {}.", schedule.done_on.written());
     }
     for evening in schedule.evenings.iter().take(EVENINGS) {
-        let day = days::written(evening.day);
+        let day = evening.day.written();
         let _ = match evening.rows {
             Some((first, last)) if first == last => writeln!(text, "    {day}: row {first}"),
             Some((first, last)) => writeln!(text, "    {day}: rows {first} to {last}"),
@@ -331,30 +188,16 @@ fn told_hours(text: &mut String, found: &Found) {
 }
 
 fn told_entry(text: &mut String, found: &Found, entry: &Entry, units: Units) {
-    let name = called(found.proven.chart().palette().yarn(entry.yarn()));
+    let what = entry.says(found.palette(), units);
     match entry {
         Entry::Strand(wind) => {
-            let _ = writeln!(text, "[ ] {} {name}: {}", wind.label, wound(wind, units));
+            let _ = writeln!(text, "[ ] {what}: {}", wind.says(units));
         }
         Entry::Group(winds) => {
-            let _ = writeln!(
-                text,
-                "[ ] {} small ones of {name}, {} in all, from row {} on",
-                winds.len(),
-                units.enough(entry.length()),
-                entry.needed_at()
-            );
+            let _ = writeln!(text, "[ ] {what}");
             for wind in winds {
-                let _ = writeln!(text, "    [ ] {}: {}", wind.label, wound(wind, units));
+                let _ = writeln!(text, "    [ ] {}: {}", wind.label, wind.says(units));
             }
         }
     }
-}
-
-fn wound(wind: &Wind, units: Units) -> String {
-    let balls = match wind.balls {
-        Some(balls) if balls > 1 => format!(", through {balls} balls"),
-        _ => String::new(),
-    };
-    format!("{}{balls}, joins at row {}", units.enough(wind.length), wind.joins_at)
 }

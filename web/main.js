@@ -7,15 +7,18 @@ import { fill, h } from "./base/dom.js";
 import { http } from "./base/http.js";
 import { icon } from "./base/icons.js";
 import { OpenBlanket } from "./base/open-blanket.js";
-import { address, place, setQuery } from "./base/router.js";
+import { address, place, ROOMS, setQuery } from "./base/router.js";
 import { Settings } from "./base/settings.js";
 import { t } from "./base/words.js";
 import { Banners } from "./parts/banners.js";
 import { askText, Dialog } from "./parts/dialog.js";
 import { Menu } from "./parts/menu.js";
+import { AmountsRoom } from "./rooms/amounts.js";
+import { BorderRoom } from "./rooms/border.js";
 import { ChartRoom } from "./rooms/chart.js";
 import { FabricRoom } from "./rooms/fabric.js";
 import { NewBlanket } from "./rooms/new-blanket.js";
+import { PaperRoom } from "./rooms/paper.js";
 import { PictureRoom } from "./rooms/picture.js";
 import { SettingsPanel } from "./rooms/settings.js";
 import { ShelfRoom } from "./rooms/shelf.js";
@@ -49,7 +52,7 @@ let panel = null;
 let ended = false;
 
 /** The files of a blanket. */
-const FILES = /** @type {const} */ (["chart.png", "chart.csv", "chart-picture.png", "plan.json", "rows.txt", "summary.txt"]);
+const FILES = /** @type {const} */ (["chart.png", "chart.csv", "chart.svg", "chart-picture.png", "fabric-right-side.png", "fabric-wrong-side.png", "plan.json", "rows.txt", "summary.txt"]);
 
 /**
  * @param {Place} where
@@ -64,11 +67,15 @@ function head({ room, id }) {
     const name = h("button", { type: "button", class: "crumb", title: t("action.rename"), on: { click: () => void rename() } }, blanket.name);
     inside.push(
       h("nav", { class: "crumbs", "aria-label": t("crumb.label") }, h("a", { href: address("shelf") }, t("shelf.short")), h("span", { "aria-hidden": "true" }, "›"), name),
-      h("nav", { class: "rooms", "aria-label": t("rooms.label") }, ...(/** @type {const} */ (["picture", "chart", "strands", "fabric"])).map((one) =>
+      h("nav", { class: "rooms", "aria-label": t("rooms.label") }, ...ROOMS.map((one) =>
         h("a", { href: address(one, id), "aria-current": one === room ? "page" : null }, t(`room.${one}`)))),
       new Menu({ label: t("files.title"), icon: "files", items: FILES.map((file) => ({ label: t(`files.${file}`), hint: file, href: http.file(id, file) })) }).element);
   }
   fill(heading, ...inside, h("div", { class: "top-panels" }, panelButton("yarns", "yarn"), panelButton("settings", "settings")));
+  // Where the rooms don't all fit side by side, the one that is entered is in sight.
+  const current = heading.querySelector(".rooms [aria-current]");
+  const rooms = current?.parentElement;
+  if (current instanceof HTMLElement && rooms) rooms.scrollLeft = current.offsetLeft - (rooms.clientWidth - current.offsetWidth) / 2;
 }
 
 async function rename() {
@@ -118,7 +125,7 @@ async function enter() {
         if (room.signal.aborted) return;
         head(where);
         const options = { blanket, bus, settings, signal: room.signal };
-        const Room = { picture: PictureRoom, strands: StrandsRoom, fabric: FabricRoom, chart: ChartRoom, shelf: ChartRoom }[where.room];
+        const Room = { picture: PictureRoom, strands: StrandsRoom, fabric: FabricRoom, amounts: AmountsRoom, border: BorderRoom, paper: PaperRoom, chart: ChartRoom, shelf: ChartRoom }[where.room];
         await show(new Room(options), room.signal);
       }
     } catch (error) {

@@ -159,6 +159,7 @@
  * @property {number} [strands_by]
  * @property {number} [hours_by]
  * @property {boolean} [reload] The whole chart changed: ask for the blanket again.
+ * @property {boolean} [making] What is kept for the making changed: ask for it again.
  */
 
 /**
@@ -209,5 +210,195 @@
 /** @typedef {{strands: Strand[], rows: {steps: Step[]}[]}} StrandPlan Rows from the bottom. */
 
 /** @typedef {{number: number, side: string, direction: string, text: string}} RowWords */
+
+/** @typedef {"cm" | "in"} Ruler */
+/** @typedef {Ruler | "m" | "yd" | "g" | "oz"} Unit */
+/** @typedef {{count: number, over: number, unit: Ruler}} Counted So many over so much. */
+/** @typedef {{number: number, unit: Unit}} Measure */
+/** @typedef {{low: number, likely: number, high: number}} Band A figure with how far off it may be. */
+/** @typedef {{what: string, hint: string}} Fault */
+
+/**
+ * @typedef {object} Swatch What was not measured is null.
+ * @property {Counted} stitches
+ * @property {Counted | null} rows
+ * @property {Measure | null} yarn_taken
+ * @property {[number, number] | null} whole Stitches and rows of the whole swatch, where only a part was counted.
+ * @property {boolean} carried Whether a strand lies inside.
+ * @property {string | null} yarn Key.
+ */
+
+/**
+ * @typedef {object} Remark
+ * @property {string} what
+ * @property {string} hint Often a question.
+ * @property {Swatch | null} mended The swatch as it is when the answer is yes.
+ */
+
+/**
+ * @typedef {object} SwatchTold
+ * @property {{gauge: Gauge, measured: "all" | "gauge" | "nothing"} | null} found
+ * @property {string[]} says
+ * @property {Remark | null} fault
+ * @property {Remark[]} remarks
+ * @property {number | null} yarn Its place in the palette.
+ */
+
+/** @typedef {"sc" | "hdc" | "dc" | "tr"} BorderStitch In US terms. */
+
+/**
+ * @typedef {object} Round As it is wished.
+ * @property {BorderStitch} stitch
+ * @property {string} yarn Key.
+ * @property {number | null} corners Stitches in each; null: as many as lie flat.
+ * @property {{multiple: number, plus: number} | null} repeat
+ */
+
+/**
+ * @typedef {object} BorderWish
+ * @property {Round[]} rounds From the blanket outwards.
+ * @property {"every_row_end" | number | null} along_sides Null: as many as lie flat.
+ * @property {{hdc: number, dc: number, tr: number} | null} heights
+ */
+
+/** @typedef {{stitches_a_minute: number | null, change: number | null, carried: number | null, lift: number | null, mind: number | null, join: number | null, cut: number | null, end: number | null}} Pace */
+
+/**
+ * @typedef {object} Making What a person gives for the making, as they typed it.
+ * @property {Swatch | null} swatch
+ * @property {number} margin In per cent.
+ * @property {boolean} dye_lots Whether they matter.
+ * @property {{width: number, height: number} | null} shrinkage In per cent.
+ * @property {Pace} pace
+ * @property {{a_week: number, minutes: number, by: string | null} | null} evenings
+ * @property {number} rows_done
+ * @property {{rows_done: number, stitches: Counted, rows: Counted, height: Measure | null} | null} measured_again
+ * @property {BorderWish} border
+ * @property {PaperWish} paper
+ */
+
+/**
+ * @typedef {object} PaperWish What is wished of the pattern on paper.
+ * @property {string} by
+ * @property {string} note
+ * @property {string} picture_by
+ * @property {"not_said" | "own_use" | "given" | "sold"} passing
+ * @property {"a4" | "letter"} sheet
+ * @property {boolean} black
+ * @property {boolean} large
+ * @property {boolean} tags
+ * @property {boolean} ends
+ */
+
+/** @typedef {{stitches: number, carried: number, lifts: number, foundation: number, turning_chains: number, tails: number, border: number}} Parts In metres. */
+
+/**
+ * @typedef {object} Amount Of one yarn.
+ * @property {number} yarn Its place.
+ * @property {number} strands
+ * @property {number} stitches
+ * @property {Parts} parts
+ * @property {Band} metres
+ * @property {number} to_have The high end, with the margin.
+ * @property {Band | null} grams
+ * @property {{needed: number, spare: number, on_hand: number, buy: number} | null} balls
+ * @property {number | null} cost
+ * @property {string[]} lots What to do where dye lots meet.
+ */
+
+/** @typedef {{width_cm: number, height_cm: number}} Size */
+
+/**
+ * @typedef {object} Schedule
+ * @property {{day: string, rows: [number, number] | null, finishing: number}[]} evenings
+ * @property {number} count
+ * @property {string} done_on
+ * @property {number} rows_an_evening
+ * @property {null | {yes: true, to_spare: number, rows_an_evening: number} | {yes: false, rows_by_then: number, minutes: number | null, evenings_a_week: number | null}} in_time
+ */
+
+/**
+ * @typedef {object} Drift
+ * @property {number} width_cm
+ * @property {number} height_cm
+ * @property {number} rows_left
+ * @property {number} rows_to_go
+ * @property {number} yarn What a stitch takes now against what was reckoned.
+ * @property {Amount[]} amounts
+ * @property {boolean} early
+ * @property {boolean} far
+ */
+
+/**
+ * @typedef {object} Amounts
+ * @property {number} revision
+ * @property {Making} making
+ * @property {PaletteYarn[]} yarns The blanket's, then those of the border that have left it.
+ * @property {number} of_blanket
+ * @property {Gauge} gauge That the chart is drawn with.
+ * @property {"all" | "gauge" | "nothing"} measured
+ * @property {string[]} says
+ * @property {SwatchTold | null} swatch
+ * @property {Amount[]} amounts
+ * @property {number} cost
+ * @property {number[]} cost_unknown
+ * @property {Size & {without_border: Size, washed: Size | null, grams: Band, unweighed: number[]}} finished
+ * @property {Record<string, number>} hours
+ * @property {string | null} pace_slip
+ * @property {Schedule | {fault: Fault} | null} evenings
+ * @property {Drift | {fault: Fault} | null} drift
+ * @property {string[]} notes
+ */
+
+/** @typedef {{mark: string, ticked: boolean, wound: number | null, label: string, yarn: number, joins_at: number, ends_at: number, stitches: number, metres: number, grams: number | null, balls: number | null}} WindMark */
+
+/** @typedef {{mark: string, ticked: boolean, label: string, yarn: number, of: "foundation" | "join" | "cut", row: number, after: number, over: number, over_in: number, missing: number, left_cm: number}} EndMark */
+
+/**
+ * @typedef {object} RoundTold A round, counted.
+ * @property {string} stitch In the person's terms.
+ * @property {string} in_full
+ * @property {number} yarn
+ * @property {number} stitches
+ * @property {number} growth
+ * @property {number[]} corners
+ * @property {number[]} between
+ * @property {string[]} edges
+ * @property {number[]} fudged
+ * @property {"flat" | "ruffles" | "cups"} lie
+ * @property {number} height_cm
+ * @property {{before: number[], corner: number, middle: number, after: number[], along: [[number, number], [number, number]]}} drawn
+ */
+
+/**
+ * @typedef {object} Border
+ * @property {RoundTold[]} rounds
+ * @property {string[]} says
+ * @property {string[]} pick_up
+ * @property {string} words
+ * @property {number} depth_cm
+ * @property {number} width_cm
+ * @property {number} height_cm
+ * @property {number} stitches
+ * @property {{yarn: number, rounds: number, stitches: number, joins: number, metres: Band}[]} yarns
+ * @property {{total: number, stitches: number, ends: number}} hours
+ */
+
+/**
+ * @typedef {object} BorderTold
+ * @property {number} revision
+ * @property {BorderWish} wish
+ * @property {PaletteYarn[]} yarns
+ * @property {number} of_blanket
+ * @property {number} columns
+ * @property {number} rows
+ * @property {Gauge} gauge
+ * @property {"right" | "left"} hand
+ * @property {Border | null} border
+ * @property {(Fault & {round: number | null}) | null} fault
+ * @property {string[]} notes
+ */
+
+/** @typedef {{row: number, title: string, says: string, moves: string[]}} Lesson Of a row, from 1. */
 
 export {};

@@ -2,12 +2,14 @@
 //!
 //! Everything here panics with a message that says what was waited for: it is for tests alone.
 
+mod ears;
 mod keys;
 mod pages;
 mod program;
 mod sheet;
 mod window;
 
+pub use ears::Ears;
 pub use keys::Key;
 pub use pages::{Page, Shelf};
 pub use program::Program;

@@ -49,8 +49,28 @@ impl Shelf {
         let shelf = window.api("GET", "/api/shelf", &Value::Null).await;
         let cards = shelf["blankets"].as_array().expect("cards");
         let demo = cards.iter().find(|card| card["invented"] == true).expect("the demo is on the shelf");
-        Self { demo: demo["id"].as_u64().expect("a number"), pictured, blank }
+        let demo = demo["id"].as_u64().expect("a number");
+        window.api("PUT", &format!("/api/blankets/{demo}/making"), &json!({ "revision": 0, "making": making() })).await;
+        Self { demo, pictured, blank }
     }
+}
+
+/// What somebody who is in the middle of the demo might give.
+fn making() -> Value {
+    let counted = |count: u8| json!({ "count": count, "over": 20, "unit": "cm" });
+    json!({
+        "swatch": {
+            "stitches": counted(26), "rows": counted(28), "yarn_taken": { "number": 40, "unit": "g" }, "carried": true,
+        },
+        "shrinkage": { "width": 2, "height": 3 },
+        "evenings": { "a_week": 4, "minutes": 60, "by": "2099-01-01" },
+        "rows_done": 12,
+        "measured_again": { "rows_done": 20, "stitches": counted(25), "rows": counted(28) },
+        "border": { "rounds": [
+            { "stitch": "sc", "yarn": "slate" }, { "stitch": "dc", "yarn": "oat", "corners": 3 },
+            { "stitch": "sc", "yarn": "slate" },
+        ] },
+    })
 }
 
 /// A page, panel or state of one that looks different from the others.
@@ -77,6 +97,13 @@ pub enum Page {
     Words,
     Fabric,
     FabricNear,
+    Amounts,
+    Slip,
+    Balls,
+    Time,
+    Winding,
+    Ends,
+    Border,
     NewWords,
     Strands,
     Followed,
@@ -88,7 +115,7 @@ pub enum Page {
 
 impl Page {
     /// All of them.
-    pub const ALL: [Self; 27] = [
+    pub const ALL: [Self; 34] = [
         Self::Shelf,
         Self::SetAside,
         Self::CardMenu,
@@ -109,6 +136,13 @@ impl Page {
         Self::Words,
         Self::Fabric,
         Self::FabricNear,
+        Self::Amounts,
+        Self::Slip,
+        Self::Balls,
+        Self::Time,
+        Self::Winding,
+        Self::Ends,
+        Self::Border,
         Self::NewWords,
         Self::Strands,
         Self::Followed,
@@ -142,6 +176,13 @@ impl Page {
             Self::Words => "chart-words",
             Self::Fabric => "fabric",
             Self::FabricNear => "fabric-near",
+            Self::Amounts => "amounts",
+            Self::Slip => "amounts-slip",
+            Self::Balls => "amounts-balls",
+            Self::Time => "amounts-time",
+            Self::Winding => "amounts-winding",
+            Self::Ends => "amounts-ends",
+            Self::Border => "border",
             Self::NewWords => "shelf-words",
             Self::Strands => "strands",
             Self::Followed => "strands-followed",
@@ -177,6 +218,12 @@ impl Page {
             | Self::Changes
             | Self::Words => format!("#/blanket/{demo}/chart"),
             Self::Fabric | Self::FabricNear => format!("#/blanket/{demo}/fabric"),
+            Self::Amounts | Self::Balls => format!("#/blanket/{demo}/amounts"),
+            Self::Slip => format!("#/blanket/{blank}/amounts"),
+            Self::Time => format!("#/blanket/{demo}/amounts?view=time"),
+            Self::Winding => format!("#/blanket/{demo}/amounts?view=winding"),
+            Self::Ends => format!("#/blanket/{demo}/amounts?view=ends"),
+            Self::Border => format!("#/blanket/{demo}/border"),
             Self::Strands | Self::Followed => format!("#/blanket/{demo}/strands"),
             Self::Yarns | Self::OneYarn => "#/shelf?panel=yarns".to_owned(),
             Self::Settings => format!("#/blanket/{demo}/chart?panel=settings"),
@@ -204,6 +251,10 @@ impl Page {
             | Self::Changes
             | Self::Words => ".sheet canvas",
             Self::Fabric | Self::FabricNear => ".alike h2",
+            Self::Amounts | Self::Slip | Self::Balls => ".amount",
+            Self::Time => ".evening-table td",
+            Self::Winding | Self::Ends => ".tick-one",
+            Self::Border => ".border-svg path",
             Self::Strands | Self::Followed => ".row-words li",
             Self::Yarns | Self::OneYarn => "dialog .yarn-list li",
             Self::Settings => "dialog .choice",
@@ -242,6 +293,12 @@ impl Page {
                 window.click(".choice-one", "Wrong side").await;
                 window.click(".choice-one", "Close up").await;
             }
+            Self::Slip => {
+                window.fill("Stitches", "14").await;
+                window.fill("over", "1").await;
+                window.sees("Is that 14 stitches in 10 cm, not per cm?").await;
+            }
+            Self::Balls => window.click(".amount button", "Balls of").await,
             Self::ChartMore => window.click(".more summary", "").await,
             Self::ChangeYarn => window.double_click(".chips .chip", "").await,
             Self::AddYarn => window.click(".side-yarns button", "Add").await,

@@ -141,6 +141,15 @@ pub struct Window {
 }
 
 impl Window {
+    pub(crate) const fn page(&self) -> &Page {
+        &self.page
+    }
+
+    /// From the next page on no script of a page runs.
+    pub async fn without_scripts(&self) {
+        self.send("Emulation.setScriptExecutionDisabled", json!({ "value": true })).await;
+    }
+
     async fn send(&self, name: &'static str, parameters: Value) -> Value {
         let answer = self.page.execute(Raw { name, parameters }).await;
         answer.unwrap_or_else(|error| panic!("{name}: {error}")).result

@@ -12,6 +12,7 @@
  * @property {{}} history What can be taken back changed.
  * @property {{waiting: number, lost: boolean, locked: boolean}} outbox Stitches that the program has not acknowledged;
  *   `locked`: it runs, but anew, and doesn't know this window yet.
+ * @property {{}} making What is kept for the making of the open blanket changed.
  * @property {{}} reloaded The open blanket was loaded again.
  * @property {{}} settings
  * @property {{}} renamed

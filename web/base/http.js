@@ -1,6 +1,8 @@
 // All talk with the program: one method for each route, errors of one kind.
 
-/** @import { Alike, Blanket, Card, ChartingRequest, Choice, Edited, Lettering, Operation, RowWords, SettingsValue, StrandPlan, Yarn } from "../types.js" */
+/** @import { Alike, Amounts, Blanket, BorderTold, Card, ChartingRequest, Choice, Edited, EndMark, Lesson, Lettering, Making, Operation, RowWords, SettingsValue, StrandPlan, Swatch, SwatchTold, WindMark, Yarn } from "../types.js" */
+
+import { advice } from "./words.js";
 
 /** The program answered, and the answer is a refusal. */
 export class Refusal extends Error {
@@ -14,6 +16,15 @@ export class Refusal extends Error {
     this.where = where;
     this.hint = hint;
   }
+}
+
+/**
+ * What was wrong with something that was to be kept, to be said beside it; nothing where it is kept.
+ * @param {unknown} error
+ */
+export function wrongWith(error) {
+  if (error instanceof Refusal) return advice(error.what, error.hint);
+  return error === null ? "" : error instanceof Error ? error.message : String(error);
 }
 
 /** The program did not answer at all. */
@@ -303,6 +314,102 @@ export const http = {
    * @param {string} name
    */
   file: (id, name) => `${at(id)}/files/${name}`,
+
+  /**
+   * Lays the pattern out on paper.
+   * @param {number} id
+   * @returns {Promise<{pages: number, revision: number}>}
+   */
+  paper: (id) => get(`${at(id)}/paper`),
+
+  /**
+   * @param {number} id
+   * @param {number} page From 1.
+   * @param {number} revision
+   * @returns {string} Address of a page to look at.
+   */
+  page: (id, page, revision) => `${at(id)}/paper/${page}?r=${revision}`,
+
+  /** @param {number} id */
+  printed: (id) => `${at(id)}/pattern.pdf`,
+
+  /** @param {number} id */
+  takeAway: (id) => `${at(id)}/pattern.html`,
+
+  /** @returns {Promise<{id: number}>} */
+  createPractice: () => send("POST", "/api/blankets", { from: "practice" }),
+
+  /**
+   * @param {number} id
+   * @returns {Promise<{revision: number, making: Making}>}
+   */
+  making: (id) => get(`${at(id)}/making`),
+
+  /**
+   * @param {number} id
+   * @param {number} revision
+   * @param {Making} making
+   * @param {boolean} [keepalive]
+   * @returns {Promise<Edited>}
+   */
+  putMaking: (id, revision, making, keepalive) => send("PUT", `${at(id)}/making`, { revision, making }, keepalive),
+
+  /**
+   * The gauge of the swatch for the whole blanket.
+   * @param {number} id
+   * @param {number} revision
+   * @returns {Promise<Edited>}
+   */
+  takeGauge: (id, revision) => send("POST", `${at(id)}/take-gauge`, { revision }),
+
+  /**
+   * What a swatch would say; nothing is kept.
+   * @param {number} id
+   * @param {Swatch} swatch
+   * @returns {Promise<SwatchTold>}
+   */
+  trySwatch: (id, swatch) => send("POST", `${at(id)}/swatch`, { swatch }),
+
+  /**
+   * @param {number} id
+   * @param {string} today YYYY-MM-DD.
+   * @returns {Promise<Amounts>}
+   */
+  amounts: (id, today) => get(`${at(id)}/amounts?today=${today}`),
+
+  /**
+   * @param {number} id
+   * @param {"us" | "uk"} terms
+   * @returns {Promise<BorderTold>}
+   */
+  border: (id, terms) => get(`${at(id)}/border?terms=${terms}`),
+
+  /**
+   * @param {number} id
+   * @returns {Promise<{entries: WindMark[][]}>}
+   */
+  winding: (id) => get(`${at(id)}/winding`),
+
+  /**
+   * @param {number} id
+   * @returns {Promise<{ends: EndMark[]}>}
+   */
+  ends: (id) => get(`${at(id)}/ends`),
+
+  /**
+   * @param {number} id
+   * @param {"winding" | "ends"} list
+   * @param {string[]} marks
+   * @param {boolean} ticked
+   */
+  tick: (id, list, marks, ticked) => send("POST", `${at(id)}/${list}`, { marks, ticked }, true),
+
+  /**
+   * What each row of the practice patch teaches; none for any other chart.
+   * @param {number} id
+   * @returns {Promise<{lessons: Lesson[]}>}
+   */
+  lessons: (id) => get(`${at(id)}/lessons`),
 
   /** @returns {Promise<{yarns: Yarn[]}>} */
   yarns: () => get("/api/yarns"),

@@ -33,6 +33,59 @@ export function area(width, height, units) {
   return t(inches ? "measure.areaInches" : "measure.areaCm", { width: one(width), height: one(height) });
 }
 
+/** Metres in a yard and grams in an ounce, by definition. */
+const METRES_PER_YARD = 0.9144;
+const GRAMS_PER_OUNCE = 28.349523125;
+
+/**
+ * A length of yarn in the person's unit.
+ * @param {number} metres
+ * @param {SettingsValue["units"]} units
+ * @param {boolean} [enough] Rounded up, so that it does.
+ */
+export function yarnLength(metres, units, enough = false) {
+  const value = units === "in" ? metres / METRES_PER_YARD : metres;
+  const scale = value < 100 ? 10 : 1;
+  const shown = enough ? Math.ceil(value * scale - 1e-9) / scale : value;
+  return t(units === "in" ? "measure.yards" : "measure.metres", { value: number(shown, value < 100 ? 1 : 0) });
+}
+
+/**
+ * A weight in the person's unit.
+ * @param {number} grams
+ * @param {SettingsValue["units"]} units
+ */
+export function weight(grams, units) {
+  const value = units === "in" ? grams / GRAMS_PER_OUNCE : grams;
+  return t(units === "in" ? "measure.ounces" : "measure.grams", { value: number(value, value < 10 ? 1 : 0) });
+}
+
+/**
+ * Hours as a person says them.
+ * @param {number} value
+ */
+export function hours(value) {
+  return value < 1 ? t("measure.minutes", { value: Math.round(value * 60) }) : t("measure.hours", { value: number(value, value < 10 ? 1 : 0) });
+}
+
+/** Today as YYYY-MM-DD, where the person is. */
+export function today() {
+  const now = new Date();
+  return new Date(now.getTime() - now.getTimezoneOffset() * 60_000).toISOString().slice(0, 10);
+}
+
+/**
+ * A day of the calendar, wherever the person is.
+ * @param {string} iso YYYY-MM-DD.
+ * @param {boolean} [weekday]
+ */
+export function calendarDay(iso, weekday = false) {
+  /** @type {Intl.DateTimeFormatOptions} */
+  const options = { day: "numeric", month: "short", year: "numeric", timeZone: "UTC" };
+  if (weekday) options.weekday = "short";
+  return new Intl.DateTimeFormat(tongue(), options).format(new Date(`${iso}T00:00:00Z`));
+}
+
 /**
  * Finished size of a chart in cm.
  * @param {number} columns

@@ -2,7 +2,7 @@
 // since, and the outbox between the two. One edit is under way at a time; each goes on the revision
 // that the last answer named. What the program has not acknowledged stays visible and is sent again.
 
-/** @import { Blanket, Edited, Gauge, Numbers, Operation, PaletteYarn, Yarn } from "../types.js" */
+/** @import { Blanket, Edited, Gauge, Making, Numbers, Operation, PaletteYarn, Yarn } from "../types.js" */
 /** @import { Bus, Events } from "./bus.js" */
 
 import { floodCells, lineCells } from "./shapes.js";
@@ -10,8 +10,10 @@ import { http, Lost, Refusal } from "./http.js";
 
 /**
  * @typedef {object} Entry One thing to tell the program.
- * @property {"stitch" | "other" | "back" | "again"} kind
+ * @property {"stitch" | "other" | "back" | "again" | "making" | "gauge"} kind
  * @property {Operation | null} operation
+ * @property {Making} [making] What is to be kept for the making.
+ * @property {(error: unknown) => void} [settled] Hears of the answer; of a refusal in place of everybody else.
  * @property {string} act All entries of one stroke share it.
  * @property {number[]} cells Painted before the answer.
  * @property {number} yarn What they were painted with.
@@ -198,6 +200,23 @@ export class OpenBlanket {
     this.#other(operation, [], 0);
   }
 
+  /**
+   * Keeps what the person gave for the making. A refusal is told to the caller alone.
+   * @param {Making} making
+   * @returns {Promise<void>}
+   */
+  keepMaking(making) {
+    return new Promise((resolve, reject) => {
+      const settled = (/** @type {unknown} */ error) => { if (error === null) resolve(); else reject(error); };
+      this.#add({ kind: "making", operation: null, making, settled, act: crypto.randomUUID(), cells: [], yarn: 0, at: performance.now() });
+    });
+  }
+
+  /** The gauge of the swatch for the whole blanket. */
+  takeGauge() {
+    this.#add({ kind: "gauge", operation: null, act: crypto.randomUUID(), cells: [], yarn: 0, at: performance.now() });
+  }
+
   /** @param {Yarn} yarn */
   addYarn(yarn) {
     this.#other({ do: "add_yarn", yarn }, [], 0);
@@ -281,6 +300,8 @@ export class OpenBlanket {
       } else {
         this.#settle(entry, answer);
       }
+      if (answer.making) this.#emit("making", {});
+      entry.settled?.(null);
     } catch (error) {
       this.#underWay = null;
       await this.#failed(entry, error);
@@ -296,6 +317,8 @@ export class OpenBlanket {
   #send(entry, keepalive = false) {
     if (entry.kind === "back") return http.takeBack(this.id, this.revision);
     if (entry.kind === "again") return http.doAgain(this.id, this.revision);
+    if (entry.kind === "gauge") return http.takeGauge(this.id, this.revision);
+    if (entry.making) return http.putMaking(this.id, this.revision, entry.making, keepalive);
     const operation = /** @type {Operation} */ (entry.operation);
     const whole = operation.do === "stitch" ? { ...operation, cells: entry.cells } : operation;
     return http.edit(this.id, this.revision, whole, keepalive);
@@ -341,6 +364,7 @@ export class OpenBlanket {
         this.#reapplied = true;
         await this.reload();
         this.bus.emit("trouble", { error });
+        entry.settled?.(error);
       } else if (silent) {
         this.#outbox.unshift(entry);
         this.#hold(error);
@@ -348,7 +372,8 @@ export class OpenBlanket {
         for (const cell of entry.cells) this.cells[cell] = this.#settled[cell] ?? 0;
         this.#paintWaiting();
         this.#emit("cells", { cells: entry.cells });
-        this.bus.emit("trouble", { error });
+        if (entry.settled) entry.settled(error);
+        else this.bus.emit("trouble", { error });
       }
     } catch (again) {
       this.#hold(again);

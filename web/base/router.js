@@ -2,10 +2,13 @@
 
 /**
  * @typedef {object} Place
- * @property {"shelf" | "picture" | "chart" | "strands" | "fabric"} room
+ * @property {"shelf" | "picture" | "chart" | "strands" | "fabric" | "amounts" | "border" | "paper"} room
  * @property {number | null} id Of the blanket.
  * @property {URLSearchParams} query `panel`, and what a room keeps there.
  */
+
+/** The rooms of a blanket, in the order of the work. */
+export const ROOMS = /** @type {const} */ (["picture", "chart", "strands", "fabric", "amounts", "border", "paper"]);
 
 /** @returns {Place} */
 export function place() {
@@ -13,7 +16,7 @@ export function place() {
   const [head, id, room] = path.split("/");
   const parameters = new URLSearchParams(query);
   if (head === "blanket" && /^\d+$/.test(id ?? "")) {
-    const known = room === "picture" || room === "strands" || room === "fabric" ? room : "chart";
+    const known = ROOMS.find((one) => one === room) ?? "chart";
     return { room: known, id: Number(id), query: parameters };
   }
   return { room: "shelf", id: null, query: parameters };

@@ -55,11 +55,28 @@ export function capital(text) {
 }
 
 /**
+ * What is wrong and what to do, as sentences: the program writes them in lower case and without a full stop.
+ * @param {string} what
+ * @param {string} hint
+ */
+export function advice(what, hint) {
+  return [what, hint].filter((part) => part !== "").map((part) => (/[.!?]$/.test(part) ? capital(part) : `${capital(part)}.`)).join(" ");
+}
+
+/**
  * What the program remarked, as one text to read.
  * @param {...string} texts
  */
 export function remarks(...texts) {
   return texts.map(capital).join(" · ");
+}
+
+/**
+ * A price, with both its digits behind the point.
+ * @param {number} value
+ */
+export function money(value) {
+  return new Intl.NumberFormat(current.tag, { minimumFractionDigits: 2, maximumFractionDigits: 2 }).format(value);
 }
 
 /**

@@ -1,5 +1,6 @@
 // Form fields that look and behave alike everywhere.
 
+/** @import { Counted, Ruler } from "../types.js" */
 /** @import { Child } from "../base/dom.js" */
 
 import { freshId, h } from "../base/dom.js";
@@ -165,4 +166,51 @@ export function slider({ label, value, least, most, low, high, changed }) {
 export function tick({ label, checked, changed }) {
   const input = h("input", { type: "checkbox", checked, on: { change: () => changed(input.checked) } });
   return h("label", { class: "tick" }, input, h("span", {}, label));
+}
+
+/**
+ * One of several, in a list to open.
+ * @template {string} V
+ * @param {{label: string, value: V, options: [V, string][], changed: (value: V) => void, hideLabel?: boolean}} options
+ */
+export function selectField({ label, value, options, changed, hideLabel = false }) {
+  const id = freshId("select");
+  const select = h("select", { id, on: { change: () => changed(/** @type {V} */ (select.value)) } },
+    ...options.map(([key, words]) => h("option", { value: key, selected: key === value }, words)));
+  return { select, element: h("div", { class: "field" }, h("label", { for: id, class: hideLabel ? "unseen" : "" }, label), select) };
+}
+
+/**
+ * So many over so much, as one counts on a swatch: its value is null while a number is missing.
+ * @param {{label: string, over: string, value: Counted | null, unit: Ruler, changed: () => void}} options
+ *   `label`: what is counted; `over`: what along, for those who listen.
+ */
+export function countedField({ label, over, value, unit, changed }) {
+  const count = numberField({ label, value: value?.count ?? null, changed });
+  const along = numberField({ label: over, value: value?.over ?? null, changed });
+  const ruler = selectField({ label: t("swatch.unit"), hideLabel: true, value: value?.unit ?? unit, options: [["cm", t("unit.cm")], ["in", t("unit.in")]], changed });
+  along.element.querySelector(".with-unit")?.append(ruler.element);
+  return {
+    element: h("div", { class: "counted" }, count.element, along.element), count, along, unit: ruler.select,
+    /** Whether nothing at all is filled in. */
+    get empty() {
+      return count.input.value.trim() === "" && along.input.value.trim() === "";
+    },
+    /** @returns {Counted | null} */
+    get value() {
+      if (count.value === null || along.value === null) return null;
+      return { count: count.value, over: along.value, unit: /** @type {Ruler} */ (ruler.select.value) };
+    },
+    /** @param {Counted | null} to */
+    set value(to) {
+      count.value = to?.count ?? null;
+      along.value = to?.over ?? null;
+      if (to !== null) ruler.select.value = to.unit;
+    },
+    /** Says at each number what is wrong with it. */
+    check() {
+      for (const field of [count, along]) field.fail(field.value === null ? t("yarn.wrongNumber") : "");
+      return this.value;
+    },
+  };
 }

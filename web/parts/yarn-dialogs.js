@@ -23,9 +23,9 @@ function offer(yarns, title, take) {
 
 /**
  * Asks for one more yarn.
- * @param {{palette: PaletteYarn[], list: Yarn[], add: (yarn: Yarn) => void}} options `list`: the person's yarns.
+ * @param {{palette: PaletteYarn[], list: Yarn[], add: (yarn: Yarn) => void, title?: string}} options `list`: the person's yarns.
  */
-export function addYarn({ palette, list, add }) {
+export function addYarn({ palette, list, add, title = t("chart.addTitle") }) {
   const taken = palette.map(({ key }) => key);
   const name = t("yarns.newName");
   const form = new YarnForm({ yarn: plainYarn(keyOf(name, taken), name, "#b9a58c"), stock: false });
@@ -39,7 +39,7 @@ export function addYarn({ palette, list, add }) {
   };
   const free = list.filter(({ key }) => !taken.includes(key));
   const dialog = new Dialog({
-    title: t("chart.addTitle"),
+    title,
     body: [offer(free, t("chart.addFromList"), take), h("section", { class: "stack" }, free.length > 0 && h("h3", {}, t("chart.addNew")), form.element)],
     actions: [
       h("button", { type: "button", class: "button", on: { click: () => dialog.close() } }, t("action.cancel")),

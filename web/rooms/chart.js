@@ -12,11 +12,12 @@ import { h } from "../base/dom.js";
 import { http } from "../base/http.js";
 import { icon } from "../base/icons.js";
 import { lineCells } from "../base/shapes.js";
-import { maybe, t } from "../base/words.js";
+import { t } from "../base/words.js";
 import { ask, Dialog } from "../parts/dialog.js";
 import { ChangesPanel } from "../parts/changes.js";
 import { Costly } from "../parts/costly.js";
 import { numberField } from "../parts/fields.js";
+import { HistoryButtons } from "../parts/history.js";
 import { LetteringForm } from "../parts/lettering-form.js";
 import { NumbersPanel } from "../parts/numbers.js";
 import { Sheet } from "../parts/sheet.js";
@@ -81,9 +82,7 @@ export class ChartRoom {
     this.outline = numberField({ label: t("tool.outline"), value: null, whole: true, placeholder: t("tool.filled") });
     this.outline.element.hidden = true;
     this.numbers = new NumbersPanel({ numbers: () => blanket.numbers, bus, signal, drawing: () => this.sheet.drawing, why: () => (blanket.canTakeBack === "change_yarn" ? t("numbers.whyColour") : "") });
-    this.back = this.#historyButton("back", () => this.blanket.takeBack());
-    this.again = this.#historyButton("again", () => this.blanket.doAgain());
-    this.waiting = h("span", { class: "waiting", role: "status" });
+    this.steps = new HistoryButtons({ blanket, bus, signal });
     this.tools = h("div", { class: "tools", role: "radiogroup", "aria-label": t("chart.tools"), on: { keydown: (event) => this.#toolKey(event) } },
       ...TOOLS.map(([tool, name]) => h("button", {
         type: "button", class: "tool", role: "radio", "aria-checked": tool === this.#tool ? "true" : "false", tabindex: tool === this.#tool ? 0 : -1,
@@ -97,11 +96,8 @@ export class ChartRoom {
         h("div", { class: "side-yarns" }, h("div", { class: "between" }, h("h2", {}, t("chart.yarns")), h("div", { class: "button-row" },
           h("button", { type: "button", class: "button button-small", on: { click: () => void this.#changeYarn(this.chips.chosen) } }, t("chart.changeYarn")),
           h("button", { type: "button", class: "button button-small", on: { click: () => void this.#addYarn() } }, icon("plus", 16), t("chart.addYarn")))), this.chips.element)));
-    bus.on("history", () => this.#history(), signal);
     bus.on("reloaded", () => { this.#mark(null); this.sheet.renewChart(); }, signal);
-    bus.on("outbox", ({ waiting, lost }) => { this.waiting.textContent = lost ? t("chart.waiting", { count: waiting }) : ""; this.#history(); }, signal);
     addEventListener("keydown", (event) => this.#shortcut(event), { signal });
-    this.#history();
   }
 
   get title() {
@@ -133,33 +129,13 @@ export class ChartRoom {
     };
     const round = (/** @type {IconName} */ name, /** @type {string} */ label, /** @type {() => void} */ run) =>
       h("button", { type: "button", class: "button button-bare", "aria-label": label, title: label, on: { click: run } }, icon(name, 20));
-    return h("div", { class: "chart-bar", role: "group", "aria-label": t("chart.bar") }, this.back, this.again, this.waiting,
+    return h("div", { class: "chart-bar", role: "group", "aria-label": t("chart.bar") }, this.steps.back, this.steps.again, this.steps.waiting,
       h("span", { class: "spring" }),
       toggle(t("chart.symbols"), t("chart.symbolsHint"), this.sheet.symbols, (on) => { this.sheet.symbols = on; this.sheet.ask(); }),
       toggle(t("chart.fabric"), t("chart.fabricHint"), this.sheet.fabric, (on) => this.sheet.setFabric(on)),
       round("minus", t("chart.smaller"), () => this.sheet.zoom(0.8)),
       round("whole", t("chart.fit"), () => this.sheet.fit()),
       round("plus", t("chart.larger"), () => this.sheet.zoom(1.25)));
-  }
-
-  /**
-   * @param {"back" | "again"} name
-   * @param {() => void} run
-   */
-  #historyButton(name, run) {
-    return h("button", { type: "button", class: "button button-small", "data-do": name, on: { click: run } }, icon(name, 20), h("span", {}, t(name === "back" ? "action.takeBack" : "action.doAgain")));
-  }
-
-  #history() {
-    for (const [button, what, can, label] of /** @type {const} */ ([
-      [this.back, this.blanket.canTakeBack, this.blanket.canGoBack, "action.takeBack"],
-      [this.again, this.blanket.canDoAgain, this.blanket.canDoAgain !== null, "action.doAgain"],
-    ])) {
-      // Not "disabled": that would throw the focus away just after the last step.
-      button.setAttribute("aria-disabled", String(!can));
-      const words = !can ? t(button === this.back ? "chart.nothingBack" : "chart.nothingAgain") : what === null ? t(label) : t("chart.stepOf", { label: t(label), step: maybe(`operation.${what}`, what) });
-      button.title = words;
-    }
   }
 
   /** @param {Tool} tool */
@@ -223,15 +199,7 @@ export class ChartRoom {
     if (event.key === "Escape" && this.#placing !== null && !document.querySelector("dialog[open]")) {
       this.#placing = null;
       this.sheet.ask();
-      return;
     }
-    if (!(event.ctrlKey || event.metaKey) || event.altKey || document.querySelector("dialog[open]")) return;
-    const typing = event.target instanceof HTMLInputElement || event.target instanceof HTMLTextAreaElement;
-    const key = event.key.toLowerCase();
-    if (typing || (key !== "z" && key !== "y")) return;
-    event.preventDefault();
-    if (key === "y" || event.shiftKey) this.blanket.doAgain();
-    else this.blanket.takeBack();
   }
 
   /** @param {Cell} cell */

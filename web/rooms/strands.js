@@ -11,10 +11,11 @@
 import { fill, h } from "../base/dom.js";
 import { http } from "../base/http.js";
 import { icon } from "../base/icons.js";
-import { place, setQuery } from "../base/router.js";
+import { address, go, place, setQuery } from "../base/router.js";
 import { number, t } from "../base/words.js";
 import { drawStrands } from "../canvas/strand-paths.js";
 import { legend } from "../parts/legend.js";
+import { LessonPanel } from "../parts/lesson.js";
 import { RowByRow } from "../parts/row-by-row.js";
 import { Sheet } from "../parts/sheet.js";
 
@@ -67,6 +68,7 @@ export class StrandsRoom {
       markedRow: () => this.rows.row,
     });
     this.sheet.symbols = false;
+    this.lesson = new LessonPanel({ begin: () => void this.#practise() });
     this.choose = h("select", { id: "strand-choice", on: { change: () => this.#follow(this.choose.value === "" ? null : Number(this.choose.value), true) } });
     this.facts = h("p", { class: "soft" });
     this.steps = h("ol", { class: "steps-list" });
@@ -75,7 +77,7 @@ export class StrandsRoom {
     this.message = h("p", { class: "soft", role: "status" }, t("strands.loading"));
     this.element = h("div", { class: "chart-room strands-room" }, h("h1", { class: "unseen" }, this.title),
       h("div", { class: "chart-main" }, this.#bar(), this.sheet.element),
-      h("aside", { class: "chart-side", "aria-label": t("strands.side") }, this.message, this.rows.element, this.#followSection(), this.#legend()));
+      h("aside", { class: "chart-side", "aria-label": t("strands.side") }, this.message, this.rows.element, this.#followSection(), this.#legend(), this.lesson.element));
     const again = () => void this.#load().catch((error) => this.#trouble(error));
     bus.on("reloaded", () => { this.sheet.renewChart(); again(); }, signal);
     bus.on("numbers", () => { if (!this.#stale) { this.#stale = true; setTimeout(again, 300); } }, signal);
@@ -103,7 +105,11 @@ export class StrandsRoom {
 
   async #load() {
     this.#stale = false;
-    this.#plan = await http.strands(this.blanket.id, this.signal);
+    const [plan, { lessons }] = await Promise.all([http.strands(this.blanket.id, this.signal), http.lessons(this.blanket.id)]);
+    this.#plan = plan;
+    this.lesson.teach(lessons);
+    // What the row teaches stands where it is read.
+    if (lessons.length > 0) this.rows.element.after(this.lesson.element);
     this.message.hidden = true;
     const { strands } = this.#plan;
     const groups = this.blanket.palette.map((yarn, at) => {
@@ -115,6 +121,16 @@ export class StrandsRoom {
     this.#follow(this.#chosen, false);
     this.#still(() => this.rows.show(this.rows.row));
     this.sheet.ask();
+  }
+
+  /** A patch to practise on, as a blanket of its own. */
+  async #practise() {
+    try {
+      const { id } = await http.createPractice();
+      go(address("strands", id));
+    } catch (error) {
+      this.#trouble(error);
+    }
   }
 
   /** @param {unknown} error */
@@ -314,6 +330,7 @@ export class StrandsRoom {
   /** @param {"turned" | "line" | "read"} how */
   #moved(how) {
     const { row, stretch } = this.rows;
+    this.lesson.turn(row + 1);
     if (how === "turned") {
       setQuery("row", String(row + 1));
       // The strand that is followed goes along, where it has something to do in that row.

@@ -10,6 +10,8 @@ mod files;
 mod history;
 mod keyboard;
 mod lost;
+mod making;
+mod paper;
 mod photograph;
 mod settings;
 mod shelf;

@@ -4,7 +4,9 @@
 //! A field that is not known is refused, so that a slip of the pen is told and not passed over.
 
 mod looks;
+mod making;
 mod picture;
+pub(crate) mod told;
 mod words;
 
 use base64::Engine as _;
@@ -15,6 +17,10 @@ use serde::{Deserialize, Serialize};
 use crate::failure::Failure;
 
 pub use looks::{AlikePair, AlikeYarns, BleedingPair};
+pub use making::{
+    Again, Along, Border, Counted, Evenings, EveryRowEnd, Making, MakingOf, Measure, Multiple, Pace, Round,
+    Shrinkage, StitchHeights, Swatch, SwatchOf, Ticks, Unit,
+};
 pub use picture::{ChartedAgain, Choice, Choices, Colours, Extent, Important, Part, PictureWish, TakeChoice};
 pub use words::{Align, ForGauge, Lettered, Lettering, OfWords, Seam, WordsOn};
 
@@ -267,6 +273,8 @@ pub enum NewBlanket {
     Demo {},
     /// Words alone.
     Words(Box<OfWords>),
+    /// A patch to practise on.
+    Practice {},
 }
 
 /// A blanket that was made.
@@ -884,6 +892,8 @@ pub struct Changed {
     pub cells: Vec<(usize, u8)>,
     /// Whether the blanket has to be read anew.
     pub reload: bool,
+    /// Whether what is kept for the making has to be read anew.
+    pub making: bool,
     /// Its yarns.
     pub palette: Vec<PaletteEntry>,
     /// The numbers.
@@ -906,6 +916,7 @@ impl From<workbench::Changed> for Changed {
             revision: changed.revision,
             cells: changed.cells,
             reload: changed.reload,
+            making: changed.making,
             palette: palette(changed.palette),
             plan: changed.plan.into(),
             ends_by: changed.by.ends,

@@ -30,12 +30,17 @@ pub enum Change {
     Fabric(Box<Fabric>),
     /// The name becomes this.
     Name(String),
+    /// What is kept for the making becomes this: JSON of the caller's, kept as it is; `None` before
+    /// anything of it was ever given.
+    Making(Option<String>),
 }
 
 const CELLS: u8 = 1;
 const PALETTE: u8 = 2;
 const FABRIC: u8 = 3;
 const NAME: u8 = 4;
+const MAKING: u8 = 5;
+const NO_MAKING: u8 = 6;
 
 /// Bytes of a cell in [`Change::Cells`]: its place in four, little end first, and its entry.
 const CELL: usize = 5;
@@ -55,6 +60,8 @@ impl Change {
             }
             Self::Palette(yarns) => tagged(PALETTE, write_yarns(yarns).as_bytes()),
             Self::Name(name) => tagged(NAME, name.as_bytes()),
+            Self::Making(Some(making)) => tagged(MAKING, making.as_bytes()),
+            Self::Making(None) => vec![NO_MAKING],
             Self::Fabric(fabric) => {
                 let (chart, gauge) = (&fabric.chart, &fabric.gauge);
                 let head = json!({
@@ -88,6 +95,8 @@ impl Change {
             }
             PALETTE => Ok(Self::Palette(read_yarns(text()?)?)),
             NAME => Ok(Self::Name(text()?.to_owned())),
+            MAKING => Ok(Self::Making(Some(text()?.to_owned()))),
+            NO_MAKING if rest.is_empty() => Ok(Self::Making(None)),
             FABRIC => fabric(rest).ok_or_else(damaged).map(|fabric| Self::Fabric(Box::new(fabric))),
             _ => Err(damaged()),
         }
@@ -163,6 +172,8 @@ mod tests {
             Change::Cells(vec![(0, 1), (70_000, 63)]),
             Change::Palette(yarns),
             Change::Name("Ærø".to_owned()),
+            Change::Making(None),
+            Change::Making(Some("{}".to_owned())),
             fabric(Gauge::new(12.5, 13.44).unwrap(), None),
             fabric(Gauge::from_stitches(12.5).unwrap(), Some("{}".to_owned())),
         ] {

@@ -5,7 +5,9 @@ use serde_json::{Map, Value, json};
 
 use crate::StoreError;
 
-pub(crate) fn write_yarns(yarns: &[Yarn]) -> String {
+/// Yarns as the JSON that is kept.
+#[must_use]
+pub fn write_yarns(yarns: &[Yarn]) -> String {
     Value::Array(yarns.iter().map(write).collect()).to_string()
 }
 
@@ -34,7 +36,10 @@ fn write(yarn: &Yarn) -> Value {
 }
 
 /// Reads what [`write_yarns`] wrote.
-pub(crate) fn read_yarns(text: &str) -> Result<Vec<Yarn>, StoreError> {
+///
+/// # Errors
+/// When it is something else.
+pub fn read_yarns(text: &str) -> Result<Vec<Yarn>, StoreError> {
     let damaged = |what: &str| StoreError::Damaged(format!("a list of yarns: {what}"));
     let value: Value = serde_json::from_str(text).map_err(|error| damaged(&error.to_string()))?;
     let list = value.as_array().ok_or_else(|| damaged("it is no list"))?;

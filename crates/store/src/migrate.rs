@@ -5,7 +5,8 @@ use rusqlite::{Connection, TransactionBehavior};
 use crate::StoreError;
 
 /// Every version's way from the one before. A file that was once given out never changes.
-const MIGRATIONS: [&str; 1] = [include_str!("../migrations/001_shelf.sql")];
+const MIGRATIONS: [&str; 2] =
+    [include_str!("../migrations/001_shelf.sql"), include_str!("../migrations/002_making.sql")];
 
 /// The newest version of the file.
 #[allow(clippy::cast_possible_truncation)] // a handful
@@ -48,8 +49,8 @@ mod tests {
     fn migrations_are_only_ever_added() {
         let fingerprints: Vec<String> =
             MIGRATIONS.iter().map(|sql| format!("{:016x}", fingerprint(sql))).collect();
-        assert_eq!(fingerprints, ["c1f28cf13991da53"]);
-        assert_eq!(NEWEST, 1);
+        assert_eq!(fingerprints, ["c1f28cf13991da53", "a572e893460030af"]);
+        assert_eq!(NEWEST, 2);
     }
 
     #[test]
@@ -66,7 +67,7 @@ mod tests {
             .unwrap()
             .collect::<Result<_, _>>()
             .unwrap();
-        assert_eq!(tables, ["blankets", "kept", "operations", "pictures"]);
+        assert_eq!(tables, ["blankets", "kept", "operations", "pictures", "ticks"]);
     }
 
     /// All folders' files are compiled in: none lies there unused.

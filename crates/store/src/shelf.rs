@@ -74,6 +74,8 @@ pub struct Blanket {
     pub picture: Option<PictureFacts>,
     /// Chart, gauge, and how the picture was charted.
     pub fabric: Fabric,
+    /// What is kept for the making: JSON of the caller's.
+    pub making: Option<String>,
     /// Name of the operation that would be taken back.
     pub can_take_back: Option<String>,
     /// Name of the operation that would be done again.
@@ -116,6 +118,15 @@ pub struct Operation {
     pub after: Change,
 }
 
+/// Something ticked off a list of a blanket.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Tick {
+    /// What, in the caller's words.
+    pub mark: String,
+    /// What goes with it, in the caller's unit.
+    pub amount: Option<i64>,
+}
+
 /// Which way along the operations of a blanket.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Way {
@@ -150,7 +161,7 @@ const CARDS: &str = "SELECT id, name, invented, revision, columns, rows, gauge_s
 
 const BLANKET: &str = "SELECT b.name, b.invented, b.revision, b.aside IS NOT NULL, \
      p.name, p.width, p.height, b.request, b.gauge_stitches, b.gauge_rows, b.gauge_estimated, \
-     b.columns, b.rows, b.palette, b.cells \
+     b.columns, b.rows, b.palette, b.cells, b.making \
      FROM blankets b LEFT JOIN pictures p ON p.id = b.picture WHERE b.id = ?1";
 
 const ADD_BLANKET: &str = "INSERT INTO blankets (name, invented, revision, made, changed, picture, request, \
@@ -161,9 +172,10 @@ const ADD_BLANKET: &str = "INSERT INTO blankets (name, invented, revision, made,
 const ADD_PICTURE: &str = "INSERT INTO pictures (name, width, height, bytes) VALUES (?1, ?2, ?3, ?4)";
 
 const COPY_BLANKET: &str = "INSERT INTO blankets (name, invented, revision, made, changed, picture, request, \
-     gauge_stitches, gauge_rows, gauge_estimated, columns, rows, palette, cells) \
+     gauge_stitches, gauge_rows, gauge_estimated, columns, rows, palette, cells, making) \
      SELECT ?2, invented, 0, ?3, ?3, picture, request, \
-     gauge_stitches, gauge_rows, gauge_estimated, columns, rows, palette, cells FROM blankets WHERE id = ?1";
+     gauge_stitches, gauge_rows, gauge_estimated, columns, rows, palette, cells, making \
+     FROM blankets WHERE id = ?1";
 
 const SET_FABRIC: &str = "UPDATE blankets SET request = :request, gauge_stitches = :gauge_stitches, \
      gauge_rows = :gauge_rows, gauge_estimated = :gauge_estimated, columns = :columns, rows = :rows, \
@@ -301,7 +313,8 @@ impl Store {
         })
     }
 
-    /// Puts a copy of a blanket on the shelf, with the same picture and no operations.
+    /// Puts a copy of a blanket on the shelf, with the same picture and what is kept for its making, but
+    /// no operations and no ticks: nothing of the copy is wound or woven in yet.
     ///
     /// # Errors
     /// When there is no such blanket, or the file can't be written.
@@ -421,6 +434,50 @@ impl Store {
         })
     }
 
+    /// What is ticked off a list of a blanket, by mark.
+    ///
+    /// # Errors
+    /// When the file can't be read.
+    pub fn ticks(&self, id: BlanketId, list: &str) -> Result<Vec<Tick>, StoreError> {
+        const SQL: &str = "SELECT mark, amount FROM ticks WHERE blanket = ?1 AND list = ?2 ORDER BY mark";
+        let connection = self.connection();
+        let mut statement = connection.prepare(SQL)?;
+        let read = |row: &Row<'_>| Ok(Tick { mark: row.get(0)?, amount: row.get(1)? });
+        Ok(statement.query_map(params![id.0, list], read)?.collect::<Result<_, _>>()?)
+    }
+
+    /// Ticks things off a list of a blanket, or with `ticked` false takes the ticks away. One that is so
+    /// already stays as it is.
+    ///
+    /// # Errors
+    /// When there is no such blanket, or the file can't be written.
+    pub fn tick(
+        &self,
+        id: BlanketId,
+        list: &str,
+        ticks: &[Tick],
+        ticked: bool,
+        now: Moment,
+    ) -> Result<(), StoreError> {
+        const ON: &str = "INSERT INTO ticks (blanket, list, mark, since, amount) VALUES (?1, ?2, ?3, ?4, ?5) \
+             ON CONFLICT DO NOTHING";
+        const OFF: &str = "DELETE FROM ticks WHERE blanket = ?1 AND list = ?2 AND mark = ?3";
+        self.write(|transaction| {
+            let changed = "UPDATE blankets SET changed = ?2 WHERE id = ?1";
+            if transaction.execute(changed, params![id.0, now.0])? == 0 {
+                return Err(StoreError::NoSuchBlanket(id));
+            }
+            for Tick { mark, amount } in ticks {
+                if ticked {
+                    transaction.execute(ON, params![id.0, list, mark, now.0, amount])?;
+                } else {
+                    transaction.execute(OFF, params![id.0, list, mark])?;
+                }
+            }
+            Ok(())
+        })
+    }
+
     /// The person's list of yarns; `None` where none was ever kept.
     ///
     /// # Errors
@@ -518,6 +575,7 @@ fn blanket(connection: &Connection, id: BlanketId) -> Result<Blanket, StoreError
         aside: row.get(3)?,
         picture,
         fabric,
+        making: row.get(15)?,
         can_take_back: operation_name(connection, Way::Back, id)?,
         can_do_again: operation_name(connection, Way::Again, id)?,
     })
@@ -584,6 +642,9 @@ fn apply(transaction: &Transaction<'_>, id: BlanketId, change: &Change) -> Resul
         }
         Change::Name(name) => {
             transaction.execute("UPDATE blankets SET name = ?2 WHERE id = ?1", params![id.0, name])?;
+        }
+        Change::Making(making) => {
+            transaction.execute("UPDATE blankets SET making = ?2 WHERE id = ?1", params![id.0, making])?;
         }
         Change::Fabric(fabric) => {
             let Fabric { chart, gauge, request } = &**fabric;

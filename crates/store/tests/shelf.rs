@@ -10,7 +10,7 @@ use std::path::Path;
 use model::{Chart, Gauge, Palette, Srgb, Yarn};
 use store::{
     BlanketId, Change, DATABASE, Fabric, Moment, NEWEST, NewBlanket, NewPicture, Operation, PictureFacts,
-    Store, StoreError, Way,
+    Store, StoreError, Tick, Way,
 };
 
 const NOON: Moment = Moment(1_795_608_000_123);
@@ -308,4 +308,98 @@ fn lists_and_settings_have_a_way_back() {
     store.take_back_yarns().unwrap();
     assert_eq!(store.take_back_yarns(), Err(StoreError::Nothing));
     assert_eq!(store.settings(), Ok(Some("{}".to_owned())));
+}
+
+fn making(before: Option<&str>, after: &str) -> Operation {
+    Operation {
+        name: "margin".to_owned(),
+        stroke: None,
+        before: Change::Making(before.map(str::to_owned)),
+        after: Change::Making(Some(after.to_owned())),
+    }
+}
+
+#[test]
+fn what_is_kept_for_the_making_goes_back_and_again_and_along_with_copies() {
+    let folder = tempfile::tempdir().unwrap();
+    let store = open(folder.path());
+    let id = store.add(&new("Cat", &small()), NOON).unwrap();
+    assert_eq!(store.blanket(id).unwrap().making, None);
+    store.record(id, 0, &making(None, "{\"margin\":5}"), NOON).unwrap();
+    store.record(id, 1, &making(Some("{\"margin\":5}"), "{\"margin\":20}"), NOON).unwrap();
+    drop(store);
+    let store = open(folder.path());
+    let kept = |id| store.blanket(id).unwrap().making;
+    assert_eq!(kept(id).as_deref(), Some("{\"margin\":20}"));
+    let copy = store.duplicate(id, "Cat 2", NOON).unwrap();
+    assert_eq!(kept(copy).as_deref(), Some("{\"margin\":20}"));
+    store.go(id, 2, Way::Back, NOON).unwrap();
+    assert_eq!(kept(id).as_deref(), Some("{\"margin\":5}"));
+    store.go(id, 3, Way::Back, NOON).unwrap();
+    assert_eq!(kept(id), None);
+    store.go(id, 4, Way::Again, NOON).unwrap();
+    assert_eq!(kept(id).as_deref(), Some("{\"margin\":5}"));
+    // Another chart leaves it alone.
+    let wider = Change::Fabric(Box::new(fabric(1, 3, &[0, 1, 0])));
+    let resize = Operation { name: "resize".to_owned(), after: wider, ..cells(&[], &[], None) };
+    store.record(id, 5, &resize, NOON).unwrap();
+    assert_eq!(kept(id).as_deref(), Some("{\"margin\":5}"));
+}
+
+#[test]
+fn ticks_stay_with_their_blanket_and_outside_the_operations() {
+    let folder = tempfile::tempdir().unwrap();
+    let store = open(folder.path());
+    let id = store.add(&new("Cat", &small()), NOON).unwrap();
+    let tick = |mark: &str, amount| Tick { mark: mark.to_owned(), amount };
+    let (first, second) = (tick("a:1:0", Some(2_400_000)), tick("b:1:4", None));
+    store.tick(id, "winding", &[second.clone(), first.clone()], true, NOON).unwrap();
+    // A second time, with something else: the first counts.
+    store.tick(id, "winding", &[tick("a:1:0", Some(1))], true, NOON).unwrap();
+    store.tick(id, "ends", std::slice::from_ref(&second), true, NOON).unwrap();
+    drop(store);
+    let store = open(folder.path());
+    assert_eq!(store.ticks(id, "winding").unwrap(), [first.clone(), second.clone()]);
+    assert_eq!(store.blanket(id).unwrap().revision, 0);
+    assert_eq!(store.ahead(id, Way::Back), Ok(None));
+    let copy = store.duplicate(id, "Cat 2", NOON).unwrap();
+    assert_eq!(store.ticks(copy, "winding"), Ok(Vec::new()));
+    store.tick(id, "winding", &[first, tick("never ticked", None)], false, NOON).unwrap();
+    assert_eq!(store.ticks(id, "winding").unwrap(), [second.clone()]);
+    store.set_aside(id, Some(NOON)).unwrap();
+    store.delete_for_good(id).unwrap();
+    assert_eq!(store.ticks(id, "winding"), Ok(Vec::new()));
+    let gone = store.tick(id, "winding", &[second], true, NOON);
+    assert_eq!(gone, Err(StoreError::NoSuchBlanket(id)));
+}
+
+/// The file as the first version of it was: the very steps that made it, and a blanket in it.
+#[test]
+fn a_shelf_of_the_first_version_opens_with_all_that_is_in_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join(DATABASE);
+    let old = rusqlite::Connection::open(&path).unwrap();
+    old.execute_batch(include_str!("../migrations/001_shelf.sql")).unwrap();
+    old.pragma_update(None, "application_id", 0x5374_726e).unwrap();
+    old.pragma_update(None, "user_version", 1).unwrap();
+    old.execute(
+        "INSERT INTO blankets (name, invented, revision, made, changed, gauge_stitches, gauge_rows, \
+         gauge_estimated, columns, rows, palette, cells) VALUES ('Old', 0, 3, 1, 2, 12.5, 13.44, 0, 2, 1, \
+         '[{\"key\":\"a\",\"name\":\"A\",\"colour\":\"#010203\"}]', x'0000')",
+        [],
+    )
+    .unwrap();
+    let operation = "INSERT INTO operations (blanket, number, name, done, before, after) \
+         VALUES (1, 1, 'rename', 2, x'04' || 'Older', x'04' || 'Old')";
+    old.execute(operation, []).unwrap();
+    drop(old);
+    let opened = Store::open(folder.path()).unwrap();
+    assert!(!opened.new && opened.damaged.is_none());
+    let id = BlanketId(1);
+    let blanket = opened.store.blanket(id).unwrap();
+    assert_eq!((blanket.name.as_str(), blanket.revision, blanket.making), ("Old", 3, None));
+    opened.store.record(id, 3, &making(None, "{}"), NOON).unwrap();
+    opened.store.go(id, 4, Way::Back, NOON).unwrap();
+    opened.store.go(id, 5, Way::Back, NOON).unwrap();
+    assert_eq!(opened.store.blanket(id).unwrap().name, "Older");
 }

@@ -30,6 +30,8 @@ pub struct Workbench {
     pub(crate) clock: Clock,
     /// The blankets used last, the last one at the end.
     ready: Mutex<Vec<(BlanketId, Slot)>>,
+    #[cfg(feature = "pages")]
+    pub(crate) laid: crate::paper::Laid,
 }
 
 /// A blanket's place at the bench: whoever holds it works on that blanket alone. Empty until the
@@ -43,7 +45,14 @@ impl Workbench {
     /// When another window has the shelf ([`crate::Kind::Busy`]), or the folder can't be used.
     pub fn open(folder: &Path, clock: Clock) -> Result<Opened, Failure> {
         let store::Opened { store, new, damaged } = Store::open(folder)?;
-        Ok(Opened { workbench: Self { store, clock, ready: Mutex::default() }, new, damaged })
+        let workbench = Self {
+            store,
+            clock,
+            ready: Mutex::default(),
+            #[cfg(feature = "pages")]
+            laid: crate::paper::Laid::default(),
+        };
+        Ok(Opened { workbench, new, damaged })
     }
 
     /// From now on the shelf's file grows to so many bytes at most; what would make it larger fails

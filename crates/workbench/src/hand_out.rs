@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use model::{Gauge, Hand, RowIndex};
+use model::{Gauge, Hand, RowIndex, Side};
 use replay::ProvenPlan;
 
 use crate::{
@@ -11,6 +11,9 @@ use crate::{
 
 /// A thumbnail's longest side in pixels.
 const THUMBNAIL: u32 = 240;
+
+/// The longest side in pixels of the fabric to keep.
+const FABRIC: u32 = 2400;
 
 /// Bounds of the longest side of a picture for the screen.
 const SHOWN: core::ops::RangeInclusive<u32> = 16..=4096;
@@ -22,6 +25,8 @@ pub(crate) struct Proven {
     pub(crate) gauge: Gauge,
     pub(crate) hand: Hand,
     pub(crate) plan: Arc<ProvenPlan>,
+    /// What is kept for its making, as it lies on the shelf.
+    pub(crate) making: Option<String>,
 }
 
 impl Workbench {
@@ -33,6 +38,7 @@ impl Workbench {
                 gauge: session.gauge,
                 hand: session.hand,
                 plan: Arc::clone(&session.proven),
+                making: kept.making,
             })
         })
     }
@@ -119,6 +125,9 @@ impl Workbench {
                 typeset::chart_picture(chart, &gauge, hand)
                     .map_err(|error| Failure::bad(error, "the chart's picture", "make a smaller chart"))?,
             ),
+            File::ChartSvg => ("image/svg+xml", typeset::chart_svg(chart, &gauge, hand).into_bytes()),
+            File::FabricRight => ("image/png", face(&proven, &gauge, Side::Right)?),
+            File::FabricWrong => ("image/png", face(&proven, &gauge, Side::Wrong)?),
             File::Plan => ("application/json", formats::write_plan(chart, proven.plan()).into_bytes()),
             File::Rows => ("text/plain; charset=utf-8", pattern::rows(&proven, terms).into_bytes()),
             File::Summary => {
@@ -131,4 +140,10 @@ impl Workbench {
         };
         Ok(Handed { name, media_type, bytes })
     }
+}
+
+/// One face of the fabric, to keep.
+fn face(proven: &ProvenPlan, gauge: &Gauge, side: Side) -> Result<Vec<u8>, Failure> {
+    typeset::fabric_preview(proven, gauge, side, &typeset::Part::Whole, FABRIC)
+        .map_err(|error| Failure::bad(error, "the picture of the fabric", "make a smaller chart"))
 }

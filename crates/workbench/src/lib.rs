@@ -18,8 +18,10 @@ mod failure;
 mod hand_out;
 mod lettering;
 mod looks;
+mod making;
 mod mine;
 mod open;
+mod paper;
 mod picture;
 mod session;
 mod shelf;
@@ -27,11 +29,23 @@ mod things;
 mod wish;
 mod words;
 
+/// What borders are told with.
+pub use ::border;
+/// What amounts, time and rows are told with.
+pub use ::pattern;
+
+pub use ::booklet::Passing;
 pub use bench::{Clock, Opened, Workbench};
 pub use charts::{Choice, Row};
 pub use failure::{Failure, Kind};
 pub use lettering::{Align, Lettered, Lettering, MAX_FONT_BYTES, OfWords, WordsOn};
 pub use looks::{AlikePair, AlikeYarns, BleedingPair};
+pub use making::{
+    Amounts, BorderTold, BorderWish, Ends, Evenings, Laid, Making, MeasuredAgain, Remark, RoundDrawn,
+    RoundTold, RoundWish, SwatchGiven, SwatchTold, TickList, Ticked, Told, WindEntry, Winding, YarnOfBorder,
+    YarnTaken,
+};
+pub use paper::{PaperWish, Sheet};
 pub use picture::MAX_PICTURE_BYTES;
 pub use things::{
     Blank, Blanket, BlanketId, Card, Changed, ChartedAgain, ChosenColours, Difference, Edit, Extent, File,

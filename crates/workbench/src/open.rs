@@ -119,10 +119,20 @@ impl Workbench {
         revision: Revision,
         make: impl FnOnce(Fabric) -> Result<Option<Operation>, Failure>,
     ) -> Result<Changed, Failure> {
+        self.operate_with_making(id, revision, |fabric, _| make(fabric))
+    }
+
+    /// The same, made of the fabric and of what is kept for the making.
+    pub(crate) fn operate_with_making(
+        &self,
+        id: BlanketId,
+        revision: Revision,
+        make: impl FnOnce(Fabric, Option<String>) -> Result<Option<Operation>, Failure>,
+    ) -> Result<Changed, Failure> {
         self.with_session(id, |kept, session| {
             current(&kept, revision)?;
             let before = session.numbers;
-            match make(kept.fabric)? {
+            match make(kept.fabric, kept.making)? {
                 Some(operation) => {
                     self.change(session, &operation.after)?;
                     session.written(self.store.record(id, revision, &operation, self.now())?);
@@ -213,7 +223,7 @@ impl Workbench {
         match change {
             Change::Cells(changes) => session.change_cells(&places(changes), &self.clock),
             Change::Palette(yarns) => session.change_palette(Palette::new(yarns.clone())?, &self.clock),
-            Change::Name(_) => Ok(()),
+            Change::Name(_) | Change::Making(_) => Ok(()),
             Change::Fabric(fabric) => session.replace(fabric.chart.clone(), fabric.gauge, &self.clock),
         }
     }
@@ -231,6 +241,7 @@ impl Workbench {
             revision: session.revision,
             cells: if let Change::Cells(changes) = change { places(changes) } else { Vec::new() },
             reload: matches!(change, Change::Fabric(_) | Change::Name(_)),
+            making: matches!(change, Change::Making(_)),
             palette: palette(session.chart()),
             plan: session.numbers,
             by: Difference::between(before, &session.numbers),

@@ -183,6 +183,8 @@ pub struct Changed {
     pub cells: Vec<(usize, u8)>,
     /// Whether the whole chart changed, its size maybe: read the blanket anew.
     pub reload: bool,
+    /// Whether what is kept for the making changed: read it anew.
+    pub making: bool,
     /// The palette.
     pub palette: Vec<PaletteEntry>,
     /// The numbers.
@@ -417,6 +419,12 @@ pub enum File {
     ChartCsv,
     /// `chart-picture.png`: to look at and to print.
     ChartPicture,
+    /// `chart.svg`: the same as lines and letters.
+    ChartSvg,
+    /// `fabric-right-side.png`: how the finished piece looks.
+    FabricRight,
+    /// `fabric-wrong-side.png`: the same turned over.
+    FabricWrong,
     /// `plan.json`.
     Plan,
     /// `rows.txt`: the rows in words.
@@ -427,8 +435,17 @@ pub enum File {
 
 impl File {
     /// All of them.
-    pub const ALL: [Self; 6] =
-        [Self::ChartPng, Self::ChartCsv, Self::ChartPicture, Self::Plan, Self::Rows, Self::Summary];
+    pub const ALL: [Self; 9] = [
+        Self::ChartPng,
+        Self::ChartCsv,
+        Self::ChartPicture,
+        Self::ChartSvg,
+        Self::FabricRight,
+        Self::FabricWrong,
+        Self::Plan,
+        Self::Rows,
+        Self::Summary,
+    ];
 
     /// Its name.
     #[must_use]
@@ -437,6 +454,9 @@ impl File {
             Self::ChartPng => "chart.png",
             Self::ChartCsv => "chart.csv",
             Self::ChartPicture => "chart-picture.png",
+            Self::ChartSvg => "chart.svg",
+            Self::FabricRight => "fabric-right-side.png",
+            Self::FabricWrong => "fabric-wrong-side.png",
             Self::Plan => "plan.json",
             Self::Rows => "rows.txt",
             Self::Summary => "summary.txt",

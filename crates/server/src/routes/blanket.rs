@@ -1,7 +1,6 @@
 //! One blanket: its chart, its changes, its strands.
 
 use axum::response::Response;
-use workbench::Terms;
 
 use super::{Ask, answer};
 use crate::failure::Failure;
@@ -42,13 +41,7 @@ pub(super) async fn strands(ask: Ask) -> Result<Response, Failure> {
 
 pub(super) async fn row(ask: Ask) -> Result<Response, Failure> {
     let (id, number) = (ask.place.blanket()?, ask.place.number("number")?);
-    let asked = ask.query("terms");
-    let terms = match asked.as_deref() {
-        None => None,
-        Some("us") => Some(Terms::Us),
-        Some("uk") => Some(Terms::Uk),
-        Some(other) => return Err(Failure::bad(format!("{other:?} are no terms"), "terms", "give us or uk")),
-    };
+    let terms = super::making::terms(&ask)?;
     let row = ask.work(move |bench| {
         let terms = terms.map_or_else(|| bench.settings().map(|settings| settings.terms), Ok)?;
         bench.row(id, number, terms)

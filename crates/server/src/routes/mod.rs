@@ -5,6 +5,8 @@ mod blanket;
 mod files;
 mod jobs;
 mod looks;
+mod making;
+mod paper;
 mod person;
 mod shelf;
 
@@ -140,6 +142,21 @@ pub(crate) fn router(app: Arc<App>) -> Router {
         .route("/blankets/{blanket}/picture.jpg", route(GET, files::picture))
         .route("/blankets/{blanket}/fabric.png", route(GET, looks::fabric))
         .route("/blankets/{blanket}/alike", route(GET, looks::alike))
+        .route("/blankets/{blanket}/making", route(GET, making::making).merge(route(PUT, making::keep)))
+        .route("/blankets/{blanket}/take-gauge", route(POST, making::take_gauge))
+        .route("/blankets/{blanket}/swatch", route(POST, making::swatch))
+        .route("/blankets/{blanket}/amounts", route(GET, making::amounts))
+        .route("/blankets/{blanket}/border", route(GET, making::border))
+        .route(
+            "/blankets/{blanket}/winding",
+            route(GET, making::winding).merge(route(POST, making::tick_winding)),
+        )
+        .route("/blankets/{blanket}/ends", route(GET, making::ends).merge(route(POST, making::tick_ends)))
+        .route("/blankets/{blanket}/lessons", route(GET, making::lessons))
+        .route("/blankets/{blanket}/paper", route(GET, paper::paper))
+        .route("/blankets/{blanket}/paper/{page}", route(GET, paper::page))
+        .route("/blankets/{blanket}/pattern.pdf", route(GET, paper::printed))
+        .route("/blankets/{blanket}/pattern.html", route(GET, paper::take_away))
         .route("/lettering", route(POST, looks::lettering))
         .route("/blankets/{blanket}/files/{file}", route(GET, files::file))
         .route("/jobs/{job}/events", route(GET, jobs::events))

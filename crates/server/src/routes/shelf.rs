@@ -24,6 +24,7 @@ pub(super) async fn shelf(ask: Ask) -> Result<Response, Failure> {
 pub(super) async fn new(mut ask: Ask) -> Result<Response, Failure> {
     let id = match body::json(&mut ask).await? {
         wire::NewBlanket::Demo {} => ask.work(|bench| bench.demo()).await?,
+        wire::NewBlanket::Practice {} => ask.work(|bench| bench.practice()).await?,
         wire::NewBlanket::Blank { name, columns, rows, gauge, yarns } => {
             let (gauge, yarns) = (gauge.meant()?, wire::yarns_meant(yarns)?);
             let wish = workbench::Blank { name, columns, rows, gauge, yarns };

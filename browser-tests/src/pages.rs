@@ -50,7 +50,13 @@ impl Shelf {
         let cards = shelf["blankets"].as_array().expect("cards");
         let demo = cards.iter().find(|card| card["invented"] == true).expect("the demo is on the shelf");
         let demo = demo["id"].as_u64().expect("a number");
-        window.api("PUT", &format!("/api/blankets/{demo}/making"), &json!({ "revision": 0, "making": making() })).await;
+        window
+            .api(
+                "PUT",
+                &format!("/api/blankets/{demo}/making"),
+                &json!({ "revision": 0, "making": making() }),
+            )
+            .await;
         Self { demo, pictured, blank }
     }
 }

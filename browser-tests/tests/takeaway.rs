@@ -76,7 +76,7 @@ async fn the_place_and_the_ticks_are_kept() {
     at(&window, "Row 4").await;
     assert_eq!(window.text("#now-side").await, if leftwards(&taken.case, 4) { "WS ←" } else { "WS →" });
     window.click("#now .tick", "").await;
-    window.click("#winding .tick", "A1").await;
+    window.click("#winding .tick", "").await;
     window.click("#ends .tick", "").await;
     let ticks = "[...document.querySelectorAll('input[type=checkbox]')].map((box) => box.checked)";
     let before = window.js(ticks).await;
@@ -147,6 +147,7 @@ async fn a_code_leads_to_the_same_row_in_another_browser() {
     window.fill("A row to go to", "27").await;
     window.press(Key::Enter).await;
     at(&window, "Row 27").await;
+    ways(&window).await;
     let code = window.text("#code").await;
     window.fill("A row to go to", "41").await;
     window.press(Key::Enter).await;
@@ -161,6 +162,7 @@ async fn a_code_leads_to_the_same_row_in_another_browser() {
     let sloppy = format!(" {} ", code.to_lowercase().replace('-', " "));
     type_code(&window, &sloppy).await;
     at(&window, "Row 27").await;
+    ways(&window).await;
     assert_eq!(window.text("#code").await, code);
     window.reload().await;
     at(&window, "Row 27").await;

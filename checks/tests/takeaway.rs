@@ -66,7 +66,9 @@ fn seen(page: &str) -> String {
             (Piece::Text(text), None) => {
                 let text = ["&lt;<", "&gt;>", "&quot;\"", "&#39;'", "&amp;&"]
                     .iter()
-                    .fold(text.to_owned(), |text, pair| text.replace(&pair[..pair.len() - 1], &pair[pair.len() - 1..]));
+                    .fold(text.to_owned(), |text, pair| {
+                        text.replace(&pair[..pair.len() - 1], &pair[pair.len() - 1..])
+                    });
                 lines.last_mut().expect("a line").push_str(&text);
             }
             (Piece::Tag { name, whole }, None) => {
@@ -158,7 +160,8 @@ fn say_everywhere(booklet: &mut Booklet<'_>, text: &str) {
     all(&mut booklet.rows.strands);
     all(&mut booklet.ends);
     let round = Section { title: text.to_owned(), says: vec![text.to_owned()] };
-    let border = BorderPart { heading: vec![text.to_owned()], rounds: vec![round], lies: vec![text.to_owned()] };
+    let border =
+        BorderPart { heading: vec![text.to_owned()], rounds: vec![round], lies: vec![text.to_owned()] };
     booklet.border = Some(border);
 }
 
@@ -214,7 +217,11 @@ fn blanket() -> Case {
     for (row, column) in (0..rows).flat_map(|row| (0..columns).map(move |column| (row, column))) {
         let away = |at: &usize| points[*at].0.abs_diff(row).pow(2) + points[*at].1.abs_diff(column).pow(2);
         let near = (0..points.len()).min_by_key(away).expect("there are points");
-        cells.push(if rng.once_in(100) { u8::try_from(rng.below(12)).expect("one of 12") } else { patches[near] });
+        cells.push(if rng.once_in(100) {
+            u8::try_from(rng.below(12)).expect("one of 12")
+        } else {
+            patches[near]
+        });
     }
     let rules = Rules::new(&palette, Weights::default(), Hand::Right);
     let chart = Chart::new(palette, rows, columns, &cells).expect("a chart");

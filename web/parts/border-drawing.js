@@ -29,7 +29,7 @@ export class BorderDrawing {
     this.hint = h("p", { class: "soft" });
     this.legend = h("ol", { class: "border-legend" });
     this.element = h("figure", { class: "border-figure" }, this.stand, h("figcaption", { class: "stack" }, this.hint, this.legend));
-    const watch = new ResizeObserver(() => { if (Math.abs(this.stand.clientWidth - this.#width) > 2) this.#draw(); });
+    const watch = new ResizeObserver(() => { if (Math.abs(this.#room - this.#width) > 2) this.#draw(); });
     watch.observe(this.stand);
     signal.addEventListener("abort", () => watch.disconnect(), { once: true });
   }
@@ -40,9 +40,15 @@ export class BorderDrawing {
     this.#draw();
   }
 
+  /** How much room there is, in pixels. */
+  get #room() {
+    const { paddingLeft, paddingRight } = getComputedStyle(this.stand);
+    return Math.max(0, this.stand.clientWidth - parseFloat(paddingLeft) - parseFloat(paddingRight));
+  }
+
   #draw() {
     const told = this.#told;
-    this.#width = this.stand.clientWidth;
+    this.#width = this.#room;
     if (told === null || told.border === null || this.#width === 0) {
       fill(this.stand);
       fill(this.legend);
@@ -53,7 +59,9 @@ export class BorderDrawing {
     const high = 10 / gauge.rows;
     const scale = Math.min(STITCH / wide, DEEPEST / Math.max(border.depth_cm, wide));
     const [w, row, depth] = [wide * scale, high * scale, border.depth_cm * scale];
-    const [width, height] = [this.#width, depth + Math.min(SEEN, told.rows) * row];
+    // Of a small blanket not so much that the next corners would be missed.
+    const width = Math.min(this.#width, depth + Math.max(2, told.columns - 1.5) * w);
+    const height = depth + Math.min(SEEN, Math.max(1, told.rows - 1)) * row;
     const left = told.hand === "left";
     /** @type {SVGElement[]} */
     const drawn = [];
@@ -73,7 +81,7 @@ export class BorderDrawing {
       const under = this.cell(left ? told.columns - 1 : 0, told.rows - 1 - at);
       drawn.push(s("circle", { cx: x(w * 0.5), cy: y((at + 0.5) * row), r: Math.min(w, row) * 0.22, fill: "none", stroke: under === "" ? "#808080" : inkOn(under), "stroke-width": 2 }));
     });
-    this.hint.textContent = t(passed.some((each) => each === 0) ? "border.drawnPassed" : "border.drawnHint");
+    this.hint.textContent = t(passed.some((each, at) => each === 0 && (at + 1) * row <= height) ? "border.drawnPassed" : "border.drawnHint");
     let out = 0;
     let below = this.#edge(border.rounds[0], w, row, told.rows);
     for (const [at, round] of border.rounds.entries()) {

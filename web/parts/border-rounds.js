@@ -36,7 +36,8 @@ export class BorderRounds {
     this.presets = h("div", { class: "button-row", role: "group", "aria-label": t("border.presets") },
       ...PRESETS.map(([name, stitches]) => h("button", { type: "button", class: "button button-small", "data-preset": name, on: { click: () => this.#preset(stitches) } }, "")));
     this.sides = h("div", { class: "stack" });
-    this.element = h("section", { class: "card-block stack", "aria-labelledby": "rounds-title" }, h("h2", { id: "rounds-title" }, t("border.rounds")), this.none, this.list,
+    // Until it is known which yarns there are nothing can be chosen.
+    this.element = h("section", { class: "card-block stack", hidden: true, "aria-labelledby": "rounds-title" }, h("h2", { id: "rounds-title" }, t("border.rounds")), this.none, this.list,
       h("div", { class: "button-row" }, h("button", { type: "button", class: "button button-main", "data-do": "add-round", on: { click: () => this.#add() } }, icon("plus", 18), t("border.add")),
         h("button", { type: "button", class: "button", on: { click: addYarn } }, t("border.addYarn"))),
       h("h3", {}, t("border.presets")), this.presets, this.sides);
@@ -52,6 +53,7 @@ export class BorderRounds {
     this.#wish = told.wish;
     this.#yarns = told.yarns;
     this.#ofBlanket = told.of_blanket;
+    this.element.hidden = false;
     const { activeElement } = document;
     const focused = activeElement instanceof HTMLElement && this.element.contains(activeElement) ? activeElement.dataset.field : undefined;
     // What is typed and not yet told must not be lost when the rounds are made anew.

@@ -108,8 +108,8 @@ export class StrandsRoom {
     const [plan, { lessons }] = await Promise.all([http.strands(this.blanket.id, this.signal), http.lessons(this.blanket.id)]);
     this.#plan = plan;
     this.lesson.teach(lessons);
-    // What the row teaches stands where it is read.
-    if (lessons.length > 0) this.rows.element.after(this.lesson.element);
+    // What a row teaches stands above its words.
+    if (lessons.length > 0) this.rows.element.before(this.lesson.element);
     this.message.hidden = true;
     const { strands } = this.#plan;
     const groups = this.blanket.palette.map((yarn, at) => {

@@ -17,9 +17,10 @@ mod shelf;
 
 pub use change::{Change, Fabric};
 pub use error::StoreError;
-pub use json::{read_yarns, write_yarns};
 pub use folder::{DATABASE, LOCK};
+pub use json::{read_yarns, write_yarns};
 pub use migrate::NEWEST;
 pub use shelf::{
-    Blanket, BlanketId, Card, Moment, NewBlanket, NewPicture, Opened, Operation, PictureFacts, Store, Tick, Way,
+    Blanket, BlanketId, Card, Moment, NewBlanket, NewPicture, Opened, Operation, PictureFacts, Store, Tick,
+    Way,
 };

@@ -365,7 +365,7 @@ fn ticks_stay_with_their_blanket_and_outside_the_operations() {
     let copy = store.duplicate(id, "Cat 2", NOON).unwrap();
     assert_eq!(store.ticks(copy, "winding"), Ok(Vec::new()));
     store.tick(id, "winding", &[first, tick("never ticked", None)], false, NOON).unwrap();
-    assert_eq!(store.ticks(id, "winding").unwrap(), [second.clone()]);
+    assert_eq!(store.ticks(id, "winding").unwrap(), std::slice::from_ref(&second));
     store.set_aside(id, Some(NOON)).unwrap();
     store.delete_for_good(id).unwrap();
     assert_eq!(store.ticks(id, "winding"), Ok(Vec::new()));
@@ -390,7 +390,7 @@ fn a_shelf_of_the_first_version_opens_with_all_that_is_in_it() {
     )
     .unwrap();
     let operation = "INSERT INTO operations (blanket, number, name, done, before, after) \
-         VALUES (1, 1, 'rename', 2, x'04' || 'Older', x'04' || 'Old')";
+         VALUES (1, 1, 'rename', 2, CAST(x'04' || 'Older' AS BLOB), CAST(x'04' || 'Old' AS BLOB))";
     old.execute(operation, []).unwrap();
     drop(old);
     let opened = Store::open(folder.path()).unwrap();

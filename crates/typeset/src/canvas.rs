@@ -140,15 +140,7 @@ impl Pen for Canvas {
         }
     }
 
-    fn write(
-        &mut self,
-        text: &str,
-        (x, y): (f32, f32),
-        align: Align,
-        size: f32,
-        face: Face,
-        ink: Srgb,
-    ) {
+    fn write(&mut self, text: &str, (x, y): (f32, f32), align: Align, size: f32, face: Face, ink: Srgb) {
         let left = match align {
             Align::Left => x,
             Align::Centre => x - self.measure(text, size, face) / 2.0,

@@ -77,7 +77,7 @@ pub fn chart_picture(chart: &Chart, gauge: &Gauge, hand: Hand) -> Result<Vec<u8>
 
 /// Where everything stands, in pixels.
 pub(crate) struct Layout {
-    columns: u32,
+    pub(crate) columns: u32,
     rows: u32,
     /// Width and height of a cell.
     pub(crate) cell: (u32, u32),

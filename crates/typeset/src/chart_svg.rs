@@ -4,10 +4,9 @@ use core::mem;
 
 use model::{Chart, ColourIndex, Gauge, Hand, Srgb};
 
-use crate::canvas::{Align, Area, ASCENT, Face, Faces, LINE, Pen};
+use crate::canvas::{ASCENT, Align, Area, Face, Faces, LINE, Pen};
 use crate::chart_picture::{
-    Layout, PAPER, SYMBOL, caption, draw_grid, draw_key, draw_numbers, ink_on, symbol_size, used,
-    yarn_words,
+    Layout, PAPER, SYMBOL, caption, draw_grid, draw_key, draw_numbers, ink_on, symbol_size, used, yarn_words,
 };
 use crate::markup::{add, escaped};
 
@@ -50,7 +49,7 @@ pub(crate) fn chart_on_page(chart: &Chart, gauge: &Gauge, hand: Hand) -> String 
     draw(&mut pen, chart, &layout, hand);
     let drawn = pen.done();
     let height = layout.row_top(0) + layout.cell.1 + layout.size() * 2;
-    let width = layout.left * 2 + layout.cell.0 * chart.columns() as u32;
+    let width = layout.left * 2 + layout.cell.0 * layout.columns;
     format!(
         "<svg width=\"{width}\" height=\"{height}\" viewBox=\"0 0 {width} {height}\" role=\"img\" \
          aria-label=\"Chart: {}\" font-family=\"{FACES}\">\n\
@@ -83,6 +82,7 @@ fn draw(pen: &mut SvgPen, chart: &Chart, layout: &Layout, hand: Hand) {
 }
 
 /// Yarn by yarn, so that each has one path.
+#[allow(clippy::cast_possible_truncation)] // at most 10 000 cells
 fn draw_cells(pen: &mut SvgPen, chart: &Chart, layout: &Layout) {
     let (width, height) = layout.cell;
     let mut runs: Vec<Vec<Area>> = vec![Vec::new(); chart.palette().len()];
@@ -219,7 +219,8 @@ impl Pen for SvgPen {
     }
 
     fn arrowhead(&mut self, Area(left, top, width, height): Area, rightwards: bool, ink: Srgb) {
-        let (x, along) = if rightwards { (left, i64::from(width)) } else { (left + width, -i64::from(width)) };
+        let (x, along) =
+            if rightwards { (left, i64::from(width)) } else { (left + width, -i64::from(width)) };
         add(
             self.open(),
             format_args!(
@@ -242,7 +243,8 @@ mod tests {
     use roxmltree::{Document, Node};
 
     fn chart_of(colours: &[String], columns: usize, cells: &[u8]) -> Chart {
-        let yarns = colours.iter().zip(0..).map(|(hex, at)| Yarn::plain(format!("y{at}"), hex, hex.parse().unwrap()));
+        let yarns =
+            colours.iter().zip(0..).map(|(hex, at)| Yarn::plain(format!("y{at}"), hex, hex.parse().unwrap()));
         Chart::new(Palette::new(yarns.collect()).unwrap(), cells.len() / columns, columns, cells).unwrap()
     }
 
@@ -378,7 +380,8 @@ mod tests {
                 let found: Vec<_> = all.iter().filter(is_it).collect();
                 assert!(matches!(found[..], [&(_, x, _)] if (x > right) == at_right), "{hand:?}: row {row}");
             }
-            let inside = |stitch: &str| all.iter().find(|(text, x, _)| *text == stitch && left < *x && *x < right);
+            let inside =
+                |stitch: &str| all.iter().find(|(text, x, _)| *text == stitch && left < *x && *x < right);
             assert_eq!(inside("1").unwrap().1 > inside("20").unwrap().1, first_is_right);
         }
     }
@@ -389,7 +392,8 @@ mod tests {
         let chart = chart_of(&named(&["#f6c765", "#1c2444"]), 3, &[0, 0, 1, 1, 0, 0]);
         let text = chart_svg(&chart, &gauge(), Hand::Left);
         let svg = Document::parse(&text).unwrap();
-        let said = |name: &str| svg.descendants().find(|node| node.has_tag_name(name)).and_then(|node| node.text());
+        let said =
+            |name: &str| svg.descendants().find(|node| node.has_tag_name(name)).and_then(|node| node.text());
         assert_eq!(said("title"), Some("Chart of 3 stitches by 2 rows"));
         let says = said("desc").unwrap();
         assert!(says.contains("starts at the left; every row starts where its number stands."), "{says}");
@@ -403,7 +407,8 @@ mod tests {
     /// Every stitch another than its neighbours: no chart of that size and so many yarns is larger.
     #[test]
     fn the_busiest_chart_stays_small_enough_to_send() {
-        let cells: Vec<u8> = (0..200 * 250_u32).map(|at| u8::try_from((at + at / 200) % 12).unwrap()).collect();
+        let cells: Vec<u8> =
+            (0..200 * 250_u32).map(|at| u8::try_from((at + at / 200) % 12).unwrap()).collect();
         let colours: Vec<String> = (0..12).map(|at| format!("#{:06x}", at * 0x0015_1515)).collect();
         let text = chart_svg(&chart_of(&colours, 200, &cells), &gauge(), Hand::Right);
         assert!(text.len() < 2_000_000, "{} bytes", text.len());

@@ -42,6 +42,7 @@ pub(crate) struct Inks {
 pub(crate) const COLOUR: Inks =
     Inks { strand: "#a3441f", own: "#e9b89e", other: "#f3ecdf", below: "#fbf8f2", line: "#5b5360" };
 /// For a black-and-white printer.
+#[cfg(any(feature = "pages", test))]
 pub(crate) const BLACK: Inks =
     Inks { strand: "#000000", own: "#cfcfcf", other: "#ffffff", below: "#ffffff", line: "#4a4a4a" };
 
@@ -314,8 +315,7 @@ impl Sheet {
 mod tests {
     use super::*;
 
-    const MOVES: [Move; 6] =
-        [Move::Join, Move::Carry, Move::DrawBack, Move::Drop, Move::Lift, Move::Cut];
+    const MOVES: [Move; 6] = [Move::Join, Move::Carry, Move::DrawBack, Move::Drop, Move::Lift, Move::Cut];
 
     /// Six drawings that differ, each with its own words and closed, in both inks.
     #[test]

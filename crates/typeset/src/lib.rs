@@ -1,7 +1,5 @@
-//! Charts as pictures to look at and to print.
-//!
-//! Pages come here too, once there are any: sizes, fonts and ink are this crate's business and
-//! nobody else's.
+//! Charts as pictures to look at and to print, the pattern as pages and as a page to take away. Sizes,
+//! fonts and ink are this crate's business and nobody else's.
 
 mod canvas;
 mod chart_picture;

@@ -290,7 +290,7 @@ fn ticks_stay_with_strands_and_ends_through_restarts_and_changes_elsewhere() {
     let marks = [night.mark.clone()];
     bench.tick(id, TickList::Winding, &marks, true).unwrap();
     let end = bench.ends(id).unwrap().ends[1].mark.clone();
-    bench.tick(id, TickList::Ends, &[end.clone()], true).unwrap();
+    bench.tick(id, TickList::Ends, std::slice::from_ref(&end), true).unwrap();
     drop(bench);
 
     let bench = open(folder.path());

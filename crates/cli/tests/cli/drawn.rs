@@ -17,7 +17,7 @@ fn a_chart_is_drawn_as_svg_or_png_by_its_name() {
     let bench = bench();
     let drawn =
         |arguments: &[&str]| bench.done(&[&["picture", "c.csv", "--gauge", "14x7"][..], arguments].concat());
-    assert!(drawn(&["--out", "c.svg"]).out.contains("written: c.svg"));
+    assert!(drawn(&["--out", "c.svg"]).err.contains("written: c.svg"));
     drawn(&["--out", "C.PNG"]);
     drawn(&["--out", "left.svg", "--hand", "left"]);
 
@@ -45,8 +45,15 @@ fn a_chart_is_drawn_as_svg_or_png_by_its_name() {
 #[test]
 fn a_list_names_the_yarns_of_the_drawing() {
     let bench = bench();
-    bench.write("yarns.toml", "[[yarn]]\nkey = \"#c02020\"\nname = \"<Brick & co>\"\ncolour = \"#c02020\"\n[[yarn]]\nkey = \"#2020c0\"\nname = \"Pond\"\ncolour = \"#2020c0\"\n");
-    bench.done(&["picture", "c.csv", "--yarns", "yarns.toml", "--out", "c.svg"]);
+    let yarn = |key, name, colour| {
+        format!(
+            "[[yarn]]\nkey = \"{key}\"\nname = \"{name}\"\ncolour = \"{colour}\"\n\
+             weight = \"medium\"\nmetres = 90\ngrams = 50\n"
+        )
+    };
+    bench.write("yarns.toml", yarn("brick", "<Brick & co>", "#c02020") + &yarn("pond", "Pond", "#2020c0"));
+    bench.write("named.csv", "brick,brick,pond\npond,pond,brick\n");
+    bench.done(&["picture", "named.csv", "--yarns", "yarns.toml", "--out", "c.svg"]);
     let svg = bench.text("c.svg");
     assert!(svg.contains("&lt;Brick &amp; co&gt;  3 stitches") && svg.contains("Pond  3 stitches"));
 }
@@ -89,7 +96,7 @@ fn exif() -> Vec<u8> {
     let texts = [(0x010f_u16, MAKER), (0x0110, MODEL), (0x0132, TAKEN)];
     let gps = 8 + 2 + 12 * 4 + 4;
     let mut free = gps + 2 + 12 * 4 + 4;
-    let mut heap = Vec::new();
+    let mut heap: Vec<u8> = Vec::new();
     let mut entry = |data: &mut Vec<u8>, tag: u16, kind: u16, count: usize, value: &[u8]| {
         data.extend([tag.to_be_bytes(), kind.to_be_bytes()].concat());
         data.extend(u32::try_from(count).expect("few").to_be_bytes());

@@ -77,7 +77,8 @@ pub(super) fn line(text: &str) -> String {
 
 /// The text paragraph by paragraph, each as [`line`] has it; empty ones are left out.
 pub(super) fn paragraphs(text: &str) -> Vec<String> {
-    let ends = |letter| matches!(letter, '\n' | '\r' | '\u{b}' | '\u{c}' | '\u{85}' | '\u{2028}' | '\u{2029}');
+    let ends =
+        |letter| matches!(letter, '\n' | '\r' | '\u{b}' | '\u{c}' | '\u{85}' | '\u{2028}' | '\u{2029}');
     text.split(ends).map(line).filter(|paragraph| !paragraph.is_empty()).collect()
 }
 

@@ -45,7 +45,8 @@ pub(super) fn inputs(booklet: &Booklet<'_>, paper: &Paper) -> Result<Dict, Pages
     };
     let (wide, high) = paper.sheet.size();
     let picture = ink::picture(booklet, paper.ink, PICTURE)?;
-    let tall = booklet.gauge.height_of(chart.rows()).as_mm() / booklet.gauge.width_of(chart.columns()).as_mm();
+    let tall =
+        booklet.gauge.height_of(chart.rows()).as_mm() / booklet.gauge.width_of(chart.columns()).as_mm();
     let part = if paper.print == Print::Large { 0.38 } else { 0.46 };
     let room = (mm(wide - 2 * MARGIN.0), mm(high) * part);
     Ok(dict! {
@@ -60,6 +61,7 @@ pub(super) fn inputs(booklet: &Booklet<'_>, paper: &Paper) -> Result<Dict, Pages
         "title" => cut(&title, 2 * TITLE),
         "cover" => breakable(&cut(&title, TITLE), LONG / 2),
         "running" => running(&title, paper),
+        "author" => cut(&line(&booklet.by), BY),
         "by" => breakable(&cut(&line(&booklet.by), BY), LONG),
         "subtitle" => text(&booklet.subtitle),
         "note" => list(&paragraphs(&booklet.note)),
@@ -138,7 +140,8 @@ fn round(round: &Section) -> Value {
         let (tick, says) = said.strip_prefix("- ").map_or((false, said.as_str()), |says| (true, says));
         dict! { "tick" => tick, "says" => text(says) }.into_value()
     };
-    dict! { "title" => text(&round.title), "steps" => round.says.iter().map(step).collect::<Array>() }.into_value()
+    dict! { "title" => text(&round.title), "steps" => round.says.iter().map(step).collect::<Array>() }
+        .into_value()
 }
 
 /// The title as it stands at the foot of every page, cut short where it would make a second line.
@@ -240,7 +243,7 @@ fn chart_pages(booklet: &Booklet<'_>, paper: &Paper) -> Result<Dict, PagesError>
     let pieces = Pieces::new(chart, &booklet.gauge, booklet.hand(), &names, &inks, sizes, page)
         .ok_or(PagesError::TooLarge { columns, rows })?;
     let (across, up) = (pieces.tiling.across.len(), pieces.tiling.up.len());
-    let from_right = pieces.from_right();
+    let from_right = pieces.begins_at_right();
     let all = across * up;
     let piece = |number: usize| {
         let (x, y) = (number % across, number / across);

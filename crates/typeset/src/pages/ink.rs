@@ -40,10 +40,7 @@ impl Inks {
                 };
                 Self {
                     cells: colours.iter().map(|&colour| (colour, ink_on(colour))).collect(),
-                    pale: colours
-                        .iter()
-                        .map(|&colour| (pale(colour), Srgb::new(0x3d, 0x39, 0x41)))
-                        .collect(),
+                    pale: colours.iter().map(|&colour| (pale(colour), Srgb::new(0x3d, 0x39, 0x41))).collect(),
                     small: colours,
                     dark: Srgb::new(0x2a, 0x26, 0x2e),
                     warm: Srgb::new(0x96, 0x55, 0x2e),

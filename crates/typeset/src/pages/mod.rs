@@ -134,7 +134,8 @@ pub fn pages(booklet: &Booklet<'_>, paper: &Paper) -> Result<Pages, PagesError> 
 }
 
 fn refused(said: &[SourceDiagnostic]) -> PagesError {
-    let hints = |said: &SourceDiagnostic| said.hints.iter().map(|hint| hint.v.to_string()).collect::<Vec<_>>();
+    let hints =
+        |said: &SourceDiagnostic| said.hints.iter().map(|hint| hint.v.to_string()).collect::<Vec<_>>();
     PagesError::Typesetting(
         said.iter().flat_map(|said| [vec![said.message.to_string()], hints(said)].concat()).collect(),
     )

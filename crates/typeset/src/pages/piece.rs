@@ -75,10 +75,18 @@ struct Entry {
     name: String,
 }
 
-/// A symbol, and where its letters begin from the middle of a cell.
+/// A symbol, and its letters.
 struct Symbol {
     text: String,
-    begins: Vec<f64>,
+    letters: Vec<Letter>,
+}
+
+/// A letter of a symbol: where it begins from the middle of a cell, and its width, both as squeezed.
+#[derive(Clone, Copy)]
+struct Letter {
+    letter: char,
+    begins: f64,
+    wide: f64,
 }
 
 /// A piece, drawn.
@@ -102,7 +110,7 @@ impl<'a> Pieces<'a> {
     ) -> Option<Self> {
         let faces = Faces::new();
         let text = sizes.text;
-        let numbers = "0".repeat(chart.rows().to_string().len().max(2));
+        let numbers = "0".repeat(chart.rows().to_string().len().max(3));
         // Arrow, gap, number, gap.
         let side = text / 5 + text * 3 / 5 + wide(&faces, &numbers, text, Face::Bold) + text / 5;
         let band = text * 13 / 10;
@@ -113,12 +121,8 @@ impl<'a> Pieces<'a> {
         // Kept between 1 : 3 and 3 : 1, so that cells stay cells.
         let shape = (gauge.stitches() / gauge.rows()).clamp(1.0 / 3.0, 3.0);
         let room = (room.0.checked_sub(2 * side)?, room.1.checked_sub(2 * band + key_high)?);
-        let tiling = Tiling::new(
-            (chart.columns(), chart.rows()),
-            shape,
-            room,
-            sizes.cells[usize::from(two_letters)],
-        )?;
+        let tiling =
+            Tiling::new((chart.columns(), chart.rows()), shape, room, sizes.cells[usize::from(two_letters)])?;
         let mut pieces = Self {
             chart,
             hand,
@@ -147,7 +151,8 @@ impl<'a> Pieces<'a> {
         let room = cell_wide * 0.88;
         let least = f64::from(self.sizes.symbol);
         let high = (cell_high * 0.64).min(room / widest * CAPITAL).max(least);
-        self.symbol_size = high / CAPITAL;
+        // Whole, as it is written.
+        self.symbol_size = (high / CAPITAL).ceil();
         self.squeeze = (room / (widest * self.symbol_size)).min(1.0);
         let size = self.symbol_size * self.squeeze;
         self.symbols = palette
@@ -155,26 +160,26 @@ impl<'a> Pieces<'a> {
             .map(|yarn| {
                 let text = palette.symbol(yarn);
                 let mut at = -em(&text) * size / 2.0;
-                let begins = text.chars().map(|letter| {
-                    let here = at;
-                    at += em(letter.encode_utf8(&mut [0; 4])) * size;
-                    here
+                let letters = text.chars().map(|letter| {
+                    let wide = em(letter.encode_utf8(&mut [0; 4])) * size;
+                    at += wide;
+                    Letter { letter, begins: at - wide, wide }
                 });
-                let begins = begins.collect();
-                Symbol { text, begins }
+                let letters = letters.collect();
+                Symbol { text, letters }
             })
             .collect();
     }
 
     /// Whether row 1 begins at the chart's right.
-    pub(super) fn from_right(&self) -> bool {
+    pub(super) fn begins_at_right(&self) -> bool {
         RowIndex(0).direction(self.hand) == Direction::Leftwards
     }
 
     /// The columns that stitches counted from the start of row 1 stand in, from the chart's left.
     fn columns(&self, stitches: &Range<usize>) -> Range<usize> {
         let all = self.chart.columns();
-        if self.from_right() { all - stitches.end..all - stitches.start } else { stitches.clone() }
+        if self.begins_at_right() { all - stitches.end..all - stitches.start } else { stitches.clone() }
     }
 
     /// Where a piece lies on the whole chart, as parts of one from its upper left corner: left, top,
@@ -239,7 +244,8 @@ impl<'a> Pieces<'a> {
         let count = |number: usize| u32::try_from(number).unwrap_or(u32::MAX);
         let cell = self.tiling.cell;
         let (wide, high) = (count(all.0.len()) * cell.0, count(all.1.len()) * cell.1);
-        let key_high = self.key.last().map_or(0, |last| last.top + line(self.sizes.text) + self.sizes.text / 2);
+        let key_high =
+            self.key.last().map_or(0, |last| last.top + line(self.sizes.text) + self.sizes.text / 2);
         let key_wide = self.key.iter().map(|entry| self.entry_right(entry)).max().unwrap_or(0);
         let size = ((self.side * 2 + wide).max(key_wide), self.band * 2 + high + key_high);
         let mut page = Page {
@@ -300,8 +306,7 @@ fn lay_key(chart: &Chart, names: &[String], faces: &Faces, sizes: Sizes, room: u
             for (yarn, _) in used(chart) {
                 let name = names.get(yarn.index()).map_or("", String::as_str);
                 let name = if longest == 0 { String::new() } else { cut(name, longest) };
-                let right =
-                    left + swatch(text) + text * 2 / 5 + wide(faces, &name, text, Face::Regular);
+                let right = left + swatch(text) + text * 2 / 5 + wide(faces, &name, text, Face::Regular);
                 let entry_wide = right - left;
                 if left > 0 && right > room {
                     (left, top) = (0, top + line(text));
@@ -312,6 +317,56 @@ fn lay_key(chart: &Chart, names: &[String], faces: &Faces, sizes: Sizes, room: u
             (top < line(text) * sizes.key_lines).then_some(key)
         })
         .unwrap_or_default()
+}
+
+/// So many letters are placed one from the other. Each place of its own costs the typesetter a new
+/// look at the whole font, half of the time that a large chart takes; and where that face is missing,
+/// on a screen, letters placed from each other drift.
+const TOGETHER: usize = 4;
+
+/// Letters of one ink in a row, as spans of a text.
+#[derive(Default)]
+struct Letters {
+    spans: String,
+    /// Of the span that is open: distances and letters, and where the last one ends.
+    steps: String,
+    text: String,
+    end: f64,
+    count: usize,
+}
+
+impl Letters {
+    /// Puts a letter into the cell whose middle is there.
+    fn put(&mut self, letter: Letter, middle: f64, squeeze: f64) {
+        let place = (middle + letter.begins) / squeeze;
+        if self.count.is_multiple_of(TOGETHER) {
+            self.close();
+            let place = place.round();
+            add(&mut self.spans, format_args!("<tspan x=\"{place}\" dx=\""));
+            self.steps.push('0');
+            self.end = place;
+        } else {
+            let step = (place - self.end).round();
+            add(&mut self.steps, format_args!(" {step}"));
+            self.end += step;
+        }
+        self.text.push(letter.letter);
+        self.end += letter.wide / squeeze;
+        self.count += 1;
+    }
+
+    fn close(&mut self) {
+        if !self.text.is_empty() {
+            add(&mut self.spans, format_args!("{}\">{}</tspan>", self.steps, self.text));
+            self.steps.clear();
+            self.text.clear();
+        }
+    }
+
+    fn done(mut self) -> String {
+        self.close();
+        self.spans
+    }
 }
 
 /// A page of the chart that is being drawn.
@@ -366,7 +421,7 @@ impl Page<'_> {
 
     /// Stitches of row 1 that lie before the left edge of a column.
     fn before(&self, column: usize) -> usize {
-        if self.pieces.from_right() { self.pieces.chart.columns() - column } else { column }
+        if self.pieces.begins_at_right() { self.pieces.chart.columns() - column } else { column }
     }
 
     /// Thin lines between cells; the tens in two tones, in turn, each with a white rim so that it is
@@ -415,41 +470,36 @@ impl Page<'_> {
         }
     }
 
-    /// Row by row the symbols, those of one ink in one text, each letter at a place of its own.
+    /// Row by row the symbols, those of one ink in one text.
     fn symbols(&mut self) {
         let pieces = self.pieces;
         let (cell_wide, cell_high) = (f64::from(pieces.tiling.cell.0), f64::from(pieces.tiling.cell.1));
-        add(&mut self.svg, format_args!("<g font-size=\"{:.0}\">", pieces.symbol_size));
+        let squeezed = if pieces.squeeze < 1.0 {
+            format!(" transform=\"scale({:.4} 1)\"", pieces.squeeze)
+        } else {
+            String::new()
+        };
+        add(&mut self.svg, format_args!("<g font-size=\"{}\" font-kerning=\"none\">", pieces.symbol_size));
         for row in self.all.1.clone().rev() {
-            // Places and letters, for each ink that is met.
-            let mut texts: Vec<(Srgb, String, String)> = Vec::new();
+            let mut texts: Vec<(Srgb, Letters)> = Vec::new();
             for column in self.all.0.clone() {
                 let yarn = pieces.chart.row(RowIndex(row))[column];
                 let (_, ink) = pieces.inks.cell(yarn, !self.is_own(column, row));
-                let at = texts.iter().position(|(known, ..)| *known == ink).unwrap_or_else(|| {
-                    texts.push((ink, String::new(), String::new()));
+                let at = texts.iter().position(|(known, _)| *known == ink).unwrap_or_else(|| {
+                    texts.push((ink, Letters::default()));
                     texts.len() - 1
                 });
-                let symbol = &pieces.symbols[yarn.index()];
                 let middle = f64::from(self.x(column)) + cell_wide / 2.0;
-                for begins in &symbol.begins {
-                    add(&mut texts[at].1, format_args!("{:.0} ", (middle + begins) / pieces.squeeze));
+                for &letter in &pieces.symbols[yarn.index()].letters {
+                    texts[at].1.put(letter, middle, pieces.squeeze);
                 }
-                texts[at].2.push_str(&symbol.text);
             }
             let baseline = f64::from(self.y(row)) - (cell_high - pieces.symbol_size * CAPITAL) / 2.0;
-            let squeezed = if pieces.squeeze < 1.0 {
-                format!(" transform=\"scale({:.4} 1)\"", pieces.squeeze)
-            } else {
-                String::new()
-            };
-            for (ink, places, letters) in texts {
+            for (ink, letters) in texts {
+                let spans = letters.done();
                 add(
                     &mut self.svg,
-                    format_args!(
-                        "<text fill=\"{ink}\" y=\"{baseline:.0}\" x=\"{}\"{squeezed}>{letters}</text>",
-                        places.trim_end()
-                    ),
+                    format_args!("<text fill=\"{ink}\" y=\"{baseline:.0}\"{squeezed}>{spans}</text>"),
                 );
             }
         }
@@ -500,10 +550,10 @@ impl Page<'_> {
         let dark = pieces.inks.dark;
         add(&mut self.svg, format_args!("<path fill=\"{dark}\" d=\"{heads}\"/>"));
         // Rows of one side begin at one edge: say which.
-        let (at_left, at_right) = if pieces.from_right() { ("WS", "RS") } else { ("RS", "WS") };
+        let (at_left, at_right) = if pieces.begins_at_right() { ("WS", "RS") } else { ("RS", "WS") };
         for y in [self.top - pieces.band / 2, self.bottom + pieces.band / 2] {
-            self.write(at_left, (self.left - text * 2 / 5, y), "end", true, dark);
-            self.write(at_right, (self.right + text * 2 / 5, y), "start", true, dark);
+            self.write(at_left, (0, y), "start", true, dark);
+            self.write(at_right, (self.right + pieces.side, y), "end", true, dark);
         }
     }
 
@@ -517,7 +567,7 @@ impl Page<'_> {
     fn stitch_numbers(&mut self) {
         let pieces = self.pieces;
         let all = pieces.chart.columns();
-        let column = |stitch: usize| if pieces.from_right() { all - stitch } else { stitch - 1 };
+        let column = |stitch: usize| if pieces.begins_at_right() { all - stitch } else { stitch - 1 };
         let stitches: Vec<usize> = (1..=all).filter(|&stitch| self.own.0.contains(&column(stitch))).collect();
         let (Some(&first), Some(&last)) = (stitches.first(), stitches.last()) else { return };
         let cell = pieces.tiling.cell.0;
@@ -607,20 +657,25 @@ mod tests {
                 number(transform.strip_prefix("scale(").unwrap().strip_suffix(" 1)").unwrap())
             });
             let y = number(text.attribute("y").unwrap()) - f64::from(pieces.band);
-            let places: Vec<f64> = text.attribute("x").unwrap().split(' ').map(number).collect();
-            let letters = text.text().unwrap();
-            assert_eq!(places.len(), letters.chars().count());
-            for (x, letter) in places.into_iter().zip(letters.chars()) {
-                let x = x * squeeze - f64::from(pieces.side);
-                #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-                let at = ((x / cell_wide) as usize, (y / cell_high) as usize);
-                // The letter lies between the lines of its cell.
-                let wide = f64::from(pieces.faces.measure(letter.encode_utf8(&mut [0; 4]), 100.0 * LINE, SYMBOL))
-                    / 100.0
-                    * pieces.symbol_size
-                    * squeeze;
-                assert!(x + wide <= cell_wide * ((x / cell_wide).floor() + 1.0) + 2.0, "{letter} at {x}");
-                found.entry(at).or_default().push(letter);
+            for span in text.children().filter(|node| node.has_tag_name("tspan")) {
+                let mut pen = number(span.attribute("x").unwrap());
+                let steps: Vec<f64> = span.attribute("dx").unwrap().split(' ').map(number).collect();
+                let letters = span.text().unwrap();
+                assert_eq!(steps.len(), letters.chars().count());
+                for (step, letter) in steps.into_iter().zip(letters.chars()) {
+                    pen += step;
+                    let x = pen * squeeze - f64::from(pieces.side);
+                    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+                    let at = ((x / cell_wide) as usize, (y / cell_high) as usize);
+                    let letter_em =
+                        pieces.faces.measure(letter.encode_utf8(&mut [0; 4]), 100.0 * LINE, SYMBOL);
+                    let wide = f64::from(letter_em) / 100.0 * pieces.symbol_size;
+                    // It lies between the lines of its cell.
+                    let right = cell_wide * ((x / cell_wide).floor() + 1.0);
+                    assert!(x + wide * squeeze <= right + 2.0, "{letter} at {x}");
+                    pen += wide;
+                    found.entry(at).or_default().push(letter);
+                }
             }
         }
         // One text for each row and ink.
@@ -673,7 +728,8 @@ mod tests {
                     let mut seen = vec![0; columns * rows];
                     for up in 0..pieces.tiling.up.len() {
                         for across in 0..pieces.tiling.across.len() {
-                            let own = (pieces.columns(&pieces.tiling.across[across]), pieces.tiling.up[up].clone());
+                            let own =
+                                (pieces.columns(&pieces.tiling.across[across]), pieces.tiling.up[up].clone());
                             let all = (shown(&own.0, columns), shown(&own.1, rows));
                             let drawn = pieces.draw(across, up);
                             let (symbols, colours) =

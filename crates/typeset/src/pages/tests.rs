@@ -5,8 +5,8 @@ use booklet::{
     Booklet, BorderPart, Fact, HowTo, RowEntry, Rows, Section, WindEntry, WindLine, Word, YarnEntry,
 };
 use model::{
-    Chart, Cost, Gauge, Hand, Length, Palette, Plan, PlanCounts, Row, Rules, Srgb, Step, StrandClaim, StrandId,
-    Tail, TailLine, Weights, Yarn, YarnUse,
+    Chart, Cost, Gauge, Hand, Length, Palette, Plan, PlanCounts, Row, Rules, Srgb, Step, StrandClaim,
+    StrandId, Tail, TailLine, Weights, Yarn, YarnUse,
 };
 use pattern::Move;
 use replay::ProvenPlan;
@@ -14,23 +14,10 @@ use typst::layout::{Frame, FrameItem};
 
 use super::*;
 
-/// The plainest plan that there is: every run joined and cut. Nothing costs anything and no tail is
-/// worked over, so that the work alone is left to prove.
+/// The plainest plan that there is: every run joined and cut, no tail worked over. It costs the joins
+/// and the cuts alone.
 pub(super) fn proven(chart: Chart, hand: Hand) -> ProvenPlan {
-    let weights = Weights {
-        join: Cost::ZERO,
-        cut: Cost::ZERO,
-        tail: 0,
-        short: Cost::ZERO,
-        hang: Cost::ZERO,
-        carry_same: Cost::ZERO,
-        carry_other: Cost::ZERO,
-        carry_show_dark: Cost::ZERO,
-        carry_show_light: Cost::ZERO,
-        lift: Cost::ZERO,
-        lift_show: Cost::ZERO,
-        lift_edge: Cost::ZERO,
-    };
+    let weights = Weights { tail: 0, ..Weights::default() };
     let none = Length::ZERO;
     let tail = Tail { line: TailLine::Onward, over: 0 };
     let (mut rows, mut strands, mut at_once) = (Vec::new(), Vec::new(), 0);
@@ -47,10 +34,19 @@ pub(super) fn proven(chart: Chart, hand: Hand) -> ProvenPlan {
         }
         rows.push(Row { steps });
     }
+    let each = weights.join.thousandths() + weights.cut.thousandths();
+    let cost = Cost::from_thousandths(each * i64::try_from(strands.len()).unwrap());
     let used = chart.stitches_by_yarn().into_iter().filter(|&stitches| stitches > 0).count();
     let plan = Plan {
         rules: Rules::new(chart.palette(), weights, hand),
-        yarn_use: YarnUse { stitch: none, chain: none, carried: none, lift: none, tail: none, estimated: false },
+        yarn_use: YarnUse {
+            stitch: none,
+            chain: none,
+            carried: none,
+            lift: none,
+            tail: none,
+            estimated: false,
+        },
         rows,
         counts: PlanCounts {
             colours: used,
@@ -59,7 +55,7 @@ pub(super) fn proven(chart: Chart, hand: Hand) -> ProvenPlan {
             strands_at_once: at_once,
             carried: 0,
             longest_carry: 0,
-            cost: Cost::ZERO,
+            cost,
         },
         strands,
         short_tails: Vec::new(),
@@ -90,7 +86,8 @@ fn booklet<'a>(proven: &'a ProvenPlan, typed: &str) -> Booklet<'a> {
     let typed = typed.to_owned();
     let palette = proven.chart().palette();
     let says = |said: &str| vec![said.to_owned()];
-    let line = |label: &str| WindLine { label: label.into(), length: "2.4 m".into(), joins_at: 1, ends_at: 3 };
+    let line =
+        |label: &str| WindLine { label: label.into(), length: "2.4 m".into(), joins_at: 1, ends_at: 3 };
     let row = |number: usize| RowEntry {
         first: number,
         last: number,
@@ -163,8 +160,7 @@ fn all_papers() -> Vec<Paper> {
     all
 }
 
-const FULL: Paper =
-    Paper { sheet: Sheet::A4, ink: Ink::Colour, print: Print::Usual, ends: true, tags: true };
+const FULL: Paper = Paper { sheet: Sheet::A4, ink: Ink::Colour, print: Print::Usual, ends: true, tags: true };
 
 fn set(booklet: &Booklet<'_>, paper: &Paper) -> Pages {
     pages(booklet, paper).unwrap_or_else(|error| panic!("{error}"))
@@ -347,8 +343,11 @@ fn the_most_yarns_and_odd_shapes_are_set() {
 
 #[test]
 fn a_chart_that_nobody_prints_is_refused() {
-    let proven = proven(Chart::new(chart(1, 1, 1).palette().clone(), 3_000, 3_000, &vec![0; 9_000_000]).unwrap(), Hand::Right);
-    let refused = pages(&booklet(&proven, "Field"), &FULL).err().expect("too large");
+    let proven = proven(
+        Chart::new(chart(1, 1, 1).palette().clone(), 3_000, 3_000, &vec![0; 9_000_000]).unwrap(),
+        Hand::Right,
+    );
+    let refused = pages(&booklet(&proven, "Field"), &FULL).expect_err("too large");
     assert!(matches!(refused, PagesError::TooLarge { columns: 3_000, rows: 3_000 }), "{refused}");
     assert_eq!(refused.to_string(), "a chart of 3000 stitches by 3000 rows is too large to print");
 }

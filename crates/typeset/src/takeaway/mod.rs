@@ -35,8 +35,9 @@ const LINE: usize = 400;
 pub fn take_away(booklet: &Booklet<'_>) -> String {
     let parts = parts(booklet);
     let links = parts.iter().filter(|part| !part.id.is_empty());
-    let links: String =
-        links.map(|part| format!("<li><a href=\"#{}\">{}</a></li>\n", part.id, escaped(&cut(&part.name, 60)))).collect();
+    let links: String = links
+        .map(|part| format!("<li><a href=\"#{}\">{}</a></li>\n", part.id, escaped(&cut(&part.name, 60))))
+        .collect();
     let sections: String = (0..)
         .zip(&parts)
         .map(|(at, part)| {

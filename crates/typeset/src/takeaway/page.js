@@ -112,8 +112,11 @@
     return { symbol, colour: "#" + colour, ink: "#" + ink };
   });
   const columns = cells[0].reduce((sum, run) => sum + run.times, 0);
+  const [LEFT, TOP] = chart.dataset.from.split(" ").map(Number);
+  const [cellWide, cellHigh] = chart.dataset.cell.split(" ").map(Number);
   const WIDE = 26;
-  const HIGH = Math.round(WIDE * Number(chart.dataset.shape));
+  const HIGH = Math.round((WIDE * cellHigh) / cellWide);
+  const TALL = Math.round(HIGH * 1.6);
   const AROUND = 2;
   const MARGIN = 56;
 
@@ -124,44 +127,56 @@
     return made;
   }
 
-  /** The rows around one, which is framed; its stitches are counted above, as they are made. */
+  /** A frame that is seen on dark yarn and on light. */
+  function framed(x, y, width, height) {
+    const group = drawn("g", { class: "frame", fill: "none" });
+    for (const [stroke, wide] of [["#fbf8f1", 7], ["#2a262e", 3]]) group.append(drawn("rect", { x, y, width, height, stroke, "stroke-width": wide }));
+    return group;
+  }
+
+  /** The rows around one, which is drawn larger and framed; its stitches are counted above, as they are made. */
   function strip(row) {
     const top = Math.min(row + AROUND, rows);
     const bottom = Math.max(row - AROUND, 1);
-    const [width, height] = [columns * WIDE, (top - bottom + 1) * HIGH];
+    const width = columns * WIDE;
     const head = 26;
-    const [all, tall] = [width + 2 * MARGIN, height + head + 8];
-    const svg = drawn("svg", { width: all, height: tall, viewBox: `0 0 ${all} ${tall}`, role: "img" });
+    const foot = head + (top - bottom) * HIGH + TALL;
+    const [all, deep] = [width + 2 * MARGIN, foot + 8];
+    const svg = drawn("svg", { width: all, height: deep, viewBox: `0 0 ${all} ${deep}`, role: "img" });
     svg.setAttribute("aria-label", `Rows ${bottom} to ${top} of the chart, row ${row} framed; it runs ${leftwards(row) ? "from right to left" : "from left to right"}`);
-    const yOf = (other) => head + (top - other) * HIGH;
-    const small = { "font-size": 13, fill: "#2a262e" };
-    for (let other = bottom; other <= top; other++) {
-      const y = yOf(other);
-      const group = drawn("g", { "text-anchor": "middle", "font-size": Math.min(14, HIGH * 0.68) });
+    const ink = "#2a262e";
+    const heightOf = (other) => (other === row ? TALL : HIGH);
+    let frame = null;
+    let y = head;
+    for (let other = top; other >= bottom; y += heightOf(other), other--) {
+      const height = heightOf(other);
+      const size = Math.min(other === row ? 18 : 14, height * 0.68);
+      const middle = y + height / 2 + size * 0.36;
+      const group = drawn("g", { "text-anchor": "middle", "font-size": size, "font-weight": other === row ? 700 : 400 });
       let column = 0;
       for (const { yarn, times } of cells[other - 1]) {
         const { symbol, colour, ink } = yarns[yarn];
-        group.append(drawn("rect", { x: MARGIN + column * WIDE, y, width: times * WIDE, height: HIGH, fill: colour }));
+        group.append(drawn("rect", { x: MARGIN + column * WIDE, y, width: times * WIDE, height, fill: colour }));
         for (let at = 0; at < times; at++, column++) {
-          group.append(drawn("text", { x: MARGIN + (column + 0.5) * WIDE, y: y + HIGH / 2 + 5, fill: ink }, symbol));
+          group.append(drawn("text", { x: MARGIN + (column + 0.5) * WIDE, y: middle, fill: ink }, symbol));
         }
       }
       let lines = "";
-      for (let at = 0; at <= columns; at++) lines += `M${MARGIN + at * WIDE} ${y}v${HIGH}`;
-      group.append(drawn("path", { d: `${lines}M${MARGIN} ${y}h${width}m0 ${HIGH}h${-width}`, stroke: "#80767499", fill: "none" }));
+      for (let at = 0; at <= columns; at++) lines += `M${MARGIN + at * WIDE} ${y}v${height}`;
+      group.append(drawn("path", { d: `${lines}M${MARGIN} ${y}h${width}m0 ${height}h${-width}`, stroke: "#9a9398", fill: "none" }));
       svg.append(group);
-      if (other !== row) svg.append(drawn("rect", { x: MARGIN, y, width, height: HIGH, fill: "#fbf8f1", "fill-opacity": 0.45 }));
       const left = leftwards(other);
       const words = left ? `\u2190 ${other}` : `${other} \u2192`;
       const weight = other === row ? 700 : 400;
-      svg.append(drawn("text", { ...small, "font-weight": weight, x: left ? MARGIN + width + 8 : MARGIN - 8, y: y + HIGH / 2 + 5, "text-anchor": left ? "start" : "end" }, words));
+      svg.append(drawn("text", { x: left ? MARGIN + width + 8 : MARGIN - 8, y: y + height / 2 + 5, "font-size": 13, "font-weight": weight, fill: ink, "text-anchor": left ? "start" : "end" }, words));
+      if (other === row) frame = framed(MARGIN, y, width, height);
     }
-    svg.append(drawn("rect", { x: MARGIN, y: yOf(row), width, height: HIGH, fill: "none", stroke: "#2a262e", "stroke-width": 3 }));
     for (let made = 10; made <= columns; made += 10) {
       const x = MARGIN + (leftwards(row) ? columns - made : made) * WIDE;
-      svg.append(drawn("path", { d: `M${x} ${head}V${head + height}`, stroke: "#2a262e", "stroke-width": 1.5 }));
-      svg.append(drawn("text", { ...small, x, y: 17, "text-anchor": "middle" }, String(made)));
+      svg.append(drawn("path", { d: `M${x} ${head}V${foot}`, stroke: ink, "stroke-width": 1.5 }));
+      svg.append(drawn("text", { x, y: 17, "font-size": 13, fill: ink, "text-anchor": "middle" }, String(made)));
     }
+    svg.append(frame);
     return svg;
   }
 
@@ -172,6 +187,22 @@
     const x = MARGIN + (left ? columns - made : made) * WIDE;
     const margin = made === 0 ? MARGIN : 2.5 * WIDE;
     box.scrollLeft = left ? x + margin - box.clientWidth : x - margin;
+  }
+
+  /** Whether the whole chart has still to be moved to the row. */
+  let astray = true;
+
+  /** Frames the row on the whole chart, and brings it into sight there. */
+  function frame() {
+    const row = Math.min(Math.max(state.place, 1), rows);
+    const svg = chart.querySelector("svg");
+    svg.querySelector(".frame")?.remove();
+    const y = TOP + (rows - row) * cellHigh;
+    const width = columns * cellWide;
+    svg.append(framed(LEFT, y, width, cellHigh));
+    chart.scrollTop = y + (cellHigh - chart.clientHeight) / 2;
+    chart.scrollLeft = leftwards(row) ? width + 2 * LEFT : 0;
+    astray = true;
   }
 
   /* ---- what is shown ---- */
@@ -219,6 +250,7 @@
       else item.removeAttribute("aria-current");
     }
     if (isRow(place)) next(lines);
+    frame();
   }
 
   /** Looks at the first line of the row that is not ticked. */
@@ -227,13 +259,22 @@
     look(state.place, open === -1 ? columns : madeBefore(lines[open]));
   }
 
-  function go(place, said) {
+  function go(place) {
     state.place = place;
     state.lines = [];
     keep();
     show();
-    one("said").textContent = said ?? [nameOf(place), isRow(place) ? sideOf(place) : ""].join(" ").trim();
-    if (one("place").getBoundingClientRect().top < 0) one("place").scrollIntoView({ block: "start" });
+    one("said").textContent = [nameOf(place), isRow(place) ? sideOf(place) : ""].join(" ").trim();
+    const box = one("place").getBoundingClientRect();
+    if (box.top < 0 || box.top > innerHeight) one("place").scrollIntoView({ block: "start", behavior: "instant" });
+  }
+
+  /** Comes to a place from elsewhere: the row is what is wanted next. */
+  function arrive(place) {
+    if (kept) one("move").open = false;
+    go(place);
+    const next = one(place === end ? "back" : "done");
+    next.focus({ preventScroll: true });
   }
 
   function tick() {
@@ -261,7 +302,7 @@
     event.preventDefault();
     const found = placeOf(one("code-in").value);
     tell("code", typeof found === "string" ? found : "");
-    if (typeof found === "number") go(found);
+    if (typeof found === "number") arrive(found);
   });
   one("row-form").addEventListener("submit", (event) => {
     event.preventDefault();
@@ -269,7 +310,7 @@
     const row = /^\d+$/.test(text) ? Number(text) : 0;
     const fits = row >= 1 && row <= rows;
     tell("row", fits ? "" : `Give a row from 1 to ${rows}.`);
-    if (fits) go(row);
+    if (fits) arrive(row);
   });
   document.addEventListener("change", ({ target }) => {
     const name = target.dataset?.tick;
@@ -309,6 +350,12 @@
   } catch {
     // Nothing is kept here; the code is there for that.
   }
+  // The whole chart is laid out when it comes into sight; only then it can be moved.
+  chart.addEventListener("contentvisibilityautostatechange", ({ skipped }) => {
+    if (skipped || !astray) return;
+    frame();
+    astray = false;
+  });
   one("place").hidden = false;
   keep();
   show();

@@ -4,7 +4,7 @@ use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD as BASE64;
 use booklet::{Booklet, Section, WindLine, Word, YarnEntry};
 
-use crate::chart_picture::ink_on;
+use crate::chart_picture::{Layout, ink_on};
 use crate::chart_svg::{cells, chart_on_page};
 use crate::drawing::drawing;
 use crate::fabric_thumbnail;
@@ -52,12 +52,17 @@ fn says(paragraphs: &[String]) -> String {
 /// A text with lines of its own.
 fn lines(text: &str) -> String {
     let text = text.trim();
-    if text.is_empty() { String::new() } else { format!("<p class=\"lines\" dir=\"auto\">{}</p>\n", escaped(text)) }
+    if text.is_empty() {
+        String::new()
+    } else {
+        format!("<p class=\"lines\" dir=\"auto\">{}</p>\n", escaped(text))
+    }
 }
 
 /// A list of short sentences.
 fn list(items: &[String]) -> String {
-    let items: String = items.iter().map(|item| format!("<li dir=\"auto\">{}</li>\n", escaped(item))).collect();
+    let items: String =
+        items.iter().map(|item| format!("<li dir=\"auto\">{}</li>\n", escaped(item))).collect();
     if items.is_empty() { items } else { format!("<ul class=\"plain\">\n{items}</ul>\n") }
 }
 
@@ -77,7 +82,10 @@ fn needs(booklet: &Booklet<'_>) -> String {
         html.push_str("<dl class=\"facts\">\n");
         for fact in &booklet.facts {
             let (name, value) = (escaped(&fact.name), escaped(&fact.value));
-            add(&mut html, format_args!("<div><dt dir=\"auto\">{name}</dt><dd dir=\"auto\">{value}</dd></div>\n"));
+            add(
+                &mut html,
+                format_args!("<div><dt dir=\"auto\">{name}</dt><dd dir=\"auto\">{value}</dd></div>\n"),
+            );
         }
         html.push_str("</dl>\n");
     }
@@ -88,13 +96,14 @@ fn yarns(yarns: &[YarnEntry]) -> String {
     let mut html = String::from("<ul class=\"yarns\">\n");
     for yarn in yarns {
         let named = |name: &str, value: &str| (!value.is_empty()).then(|| format!("{value}{name}"));
-        let counted = |one: &str, more: &str, value: &str| named(if value == "1" { one } else { more }, value);
+        let counted =
+            |one: &str, more: &str, value: &str| named(if value == "1" { one } else { more }, value);
         let balls = named("", &yarn.balls).map(|balls| format!("balls: {balls}"));
         let amounts = [
             counted(" stitch", " stitches", &yarn.stitches),
             counted(" strand", " strands", &yarn.strands),
-            named("", &yarn.length),
-            named("", &yarn.weight),
+            named("", &whole(&yarn.length)),
+            named("", &whole(&yarn.weight)),
             balls,
         ];
         let amounts: Vec<String> = amounts.into_iter().flatten().collect();
@@ -111,6 +120,11 @@ fn yarns(yarns: &[YarnEntry]) -> String {
     }
     html.push_str("</ul>\n");
     html
+}
+
+/// A number and its unit, held together.
+fn whole(amount: &str) -> String {
+    amount.replace(' ', "\u{a0}")
 }
 
 /// The yarn's colour with its symbol on it, as in a cell.
@@ -160,12 +174,12 @@ fn chart(booklet: &Booklet<'_>) -> String {
         let colour = palette.yarn(yarn).colour;
         format!("{}{colour}{}", palette.symbol(yarn), ink_on(colour))
     });
+    let Layout { left, top, cell: (width, height), .. } = Layout::boundless(chart, &booklet.gauge);
     format!(
         "<div id=\"chart-cells\" class=\"scrolls chart\" role=\"region\" aria-label=\"The whole chart\" tabindex=\"0\" \
-         data-yarns=\"{}\" data-cells=\"{}\" data-shape=\"{:.3}\">\n{}\n</div>\n",
+         data-yarns=\"{}\" data-cells=\"{}\" data-from=\"{left} {top}\" data-cell=\"{width} {height}\">\n{}\n</div>\n",
         escaped(&yarns.collect::<Vec<_>>().join(" ")),
         cells(chart),
-        (booklet.gauge.stitches() / booklet.gauge.rows()).clamp(1.0 / 3.0, 3.0),
         chart_on_page(chart, &booklet.gauge, booklet.hand())
     )
 }

@@ -19,7 +19,8 @@ fn booklet<'a>(proven: &'a ProvenPlan, typed: &str) -> Booklet<'a> {
         name: format!("Row {number} (RS ←)"),
         lines: vec!["2 sc A1; join B1;".into(), "(2 made) 10 sc B1.".into()],
     };
-    let wind = |label: &str| WindLine { label: label.into(), length: "2.4 m".into(), joins_at: 1, ends_at: 3 };
+    let wind =
+        |label: &str| WindLine { label: label.into(), length: "2.4 m".into(), joins_at: 1, ends_at: 3 };
     Booklet {
         proven,
         gauge: Gauge::new(14.0, 15.0).unwrap(),
@@ -73,7 +74,9 @@ fn it_needs_nothing_but_itself() {
     let page = take_away(&booklet(&proven, "Boats"));
     assert!(!page.contains("{{"), "a slot is left open");
     let bare = page.replace("http://www.w3.org/2000/svg", "");
-    for outward in ["http:", "https:", "//cdn", "url(", "@import", " style=\"", " onclick", "javascript:", "fetch("] {
+    for outward in
+        ["http:", "https:", "//cdn", "url(", "@import", " style=\"", " onclick", "javascript:", "fetch("]
+    {
         assert!(!bare.contains(outward), "{outward}");
     }
     assert!(between(&bare, " src=\"", "\"").iter().all(|from| from.starts_with("data:image/png;base64,")));
@@ -116,7 +119,10 @@ fn the_digest_is_sha_256() {
 fn every_box_has_a_name_of_its_own() {
     let proven = worked();
     let page = take_away(&booklet(&proven, "Boats"));
-    assert_eq!(between(&page, "<input type=\"checkbox\" data-tick=\"", "\""), ["wind A1", "wind B1", "wind B2", "end 0"]);
+    assert_eq!(
+        between(&page, "<input type=\"checkbox\" data-tick=\"", "\""),
+        ["wind A1", "wind B1", "wind B2", "end 0"]
+    );
 }
 
 #[test]

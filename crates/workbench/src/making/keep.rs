@@ -6,7 +6,7 @@ use pattern::{Day, Habit, ScheduleError, Shrinkage, StillToWork, practice_patch}
 use store::{Change, Fabric, Operation};
 
 use super::edge;
-use super::given::Making;
+use super::given::{Making, SwatchGiven};
 use super::kept::{self, Kept};
 use super::swatch;
 use crate::{BlanketId, Changed, Failure, Revision, Workbench, words};
@@ -129,10 +129,11 @@ fn difference(old: &Making, new: &Making) -> Option<&'static str> {
 
 /// Refuses what can't be. What merely does not fit the chart any more is told where it is reckoned with.
 fn check(making: &Making, old: &Kept, chart: &Chart) -> Result<(), Failure> {
-    if let Some(given) = making.swatch.as_ref().filter(|_| making.swatch != old.making.swatch) {
-        if let Some(fault) = swatch::told(given, chart, pattern::Units::Metric).fault {
-            return Err(Failure::bad(fault.what, "the swatch", &fault.hint));
-        }
+    let is_new = |_: &&SwatchGiven| making.swatch != old.making.swatch;
+    if let Some(given) = making.swatch.as_ref().filter(is_new)
+        && let Some(fault) = swatch::told(given, chart, pattern::Units::Metric).fault
+    {
+        return Err(Failure::bad(fault.what, "the swatch", &fault.hint));
     }
     if let Some((width, height)) = making.shrinkage {
         Shrinkage::tenths_of_percent(width, height)

@@ -1,7 +1,7 @@
 //! The page to take away, opened from the disk in a real browser: the place is kept, or carried as a code,
 //! and nothing but the file is needed.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD as BASE64;
@@ -32,12 +32,17 @@ impl Taken {
     }
 
     fn address(&self) -> String {
-        address(&self.file)
+        format!("file://{}", self.file.display())
     }
 }
 
-fn address(file: &Path) -> String {
-    format!("file://{}", file.display())
+/// A chart of that size, and its page open in a browser that knows nothing yet.
+async fn opened(seed: u64, rows: usize, columns: usize) -> (Taken, Browser, Window) {
+    let taken = Taken::new(seed, rows, columns);
+    let browser = Browser::start().await;
+    let window = browser.open(&taken.address(), PHONE).await;
+    at(&window, "Foundation").await;
+    (taken, browser, window)
 }
 
 /// What stands large on the page: where the person is.
@@ -64,10 +69,7 @@ async fn type_code(window: &Window, code: &str) {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn the_place_and_the_ticks_are_kept() {
-    let taken = Taken::new(0x7a6e, 14, 60);
-    let browser = Browser::start().await;
-    let window = browser.open(&taken.address(), PHONE).await;
-    at(&window, "Foundation").await;
+    let (taken, browser, window) = opened(0x7a6e, 14, 60).await;
     window.click("button", "Foundation done").await;
     for row in 1..4 {
         at(&window, &format!("Row {row}")).await;
@@ -104,9 +106,7 @@ fn leftwards(case: &Case, row: usize) -> bool {
 /// those of the chart.
 #[tokio::test(flavor = "multi_thread")]
 async fn every_row_comes_with_its_words_and_its_bit_of_the_chart() {
-    let taken = Taken::new(0x0bea, 12, 15);
-    let browser = Browser::start().await;
-    let window = browser.open(&taken.address(), PHONE).await;
+    let (taken, browser, window) = opened(0x0bea, 12, 15).await;
     let words = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
     let chart = &taken.case.chart;
     for row in 0..=chart.rows() {
@@ -140,9 +140,7 @@ async fn every_row_comes_with_its_words_and_its_bit_of_the_chart() {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn a_code_leads_to_the_same_row_in_another_browser() {
-    let taken = Taken::new(0xc0de, 40, 12);
-    let browser = Browser::start().await;
-    let window = browser.open(&taken.address(), PHONE).await;
+    let (taken, browser, window) = opened(0xc0de, 40, 12).await;
     ways(&window).await;
     window.fill("A row to go to", "27").await;
     window.press(Key::Enter).await;
@@ -282,9 +280,7 @@ async fn it_asks_for_nothing_and_complains_of_nothing() {
 /// On the smallest phone and on a desk: nothing sticks out, and all that is used is large enough for a finger.
 #[tokio::test(flavor = "multi_thread")]
 async fn it_fits_every_screen_and_finger() {
-    let taken = Taken::new(0xf17, 30, 120);
-    let browser = Browser::start().await;
-    let window = browser.open(&taken.address(), PHONE).await;
+    let (_taken, browser, window) = opened(0xf17, 30, 120).await;
     ways(&window).await;
     for width in [320, 390, 820, 1440] {
         window.resize(width, 800).await;
@@ -306,10 +302,8 @@ async fn it_fits_every_screen_and_finger() {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn the_keyboard_is_enough() {
-    let taken = Taken::new(0x6b, 8, 20);
-    let browser = Browser::start().await;
-    let window = browser.open(&taken.address(), (1440, 900)).await;
-    at(&window, "Foundation").await;
+    let (taken, browser, window) = opened(0x6b, 8, 20).await;
+    window.resize(1440, 900).await;
     window.tab_to("Foundation done").await;
     window.press(Key::Enter).await;
     at(&window, "Row 1").await;
@@ -336,9 +330,7 @@ async fn axe_finds_nothing_serious() {
     let file = root().join("browser-tests/node_modules/axe-core/axe.min.js");
     let axe = std::fs::read_to_string(file)
         .expect("axe-core is missing: run npm ci in browser-tests, ./check does");
-    let taken = Taken::new(0xa8e, 16, 60);
-    let browser = Browser::start().await;
-    let window = browser.open(&taken.address(), PHONE).await;
+    let (_taken, browser, window) = opened(0xa8e, 16, 60).await;
     ways(&window).await;
     type_code(&window, "OOPS").await;
     for (width, dark) in [(390, false), (390, true), (1440, false), (1440, true)] {

@@ -84,8 +84,12 @@ pub struct YarnEntry {
 pub struct HowTo {
     /// How to read the chart, paragraph by paragraph.
     pub chart: Vec<String>,
+    /// The same, of what a printed chart has beside.
+    pub chart_on_paper: Vec<String>,
     /// How to read the rows, paragraph by paragraph: all that the rows rest on.
     pub rows: Vec<String>,
+    /// The same, of rows on pages.
+    pub rows_on_paper: Vec<String>,
     /// The words of the rows.
     pub words: Vec<Word>,
     /// What holds in every row, sentence by sentence.

@@ -38,15 +38,17 @@ pub(crate) fn how_to(proven: &ProvenPlan, terms: Terms, rows: &RowsInWords) -> H
                 .to_owned(),
             format!(
                 "Row 1 is at the bottom. RS rows are worked {rs} and WS rows {ws}; a row's number and arrow stand \
-                 where it begins. Stitches are counted from the {first}, as row 1 is worked. Every tenth line is \
-                 ruled dark and light by turns."
+                 where it begins. Stitches are counted from the {first}, as row 1 is worked."
             ),
-            "A chart that is larger than a page is cut into pieces, which the page map shows. Neighbouring pieces \
-             overlap: what lies in the shaded strip stands on both pages and is worked once."
-                .to_owned(),
             "The chart says what colour goes where. The rows in words say the same, and with it how: which strand \
              makes each stitch, and what lies inside it. Work from the rows, and look at the chart to see where \
              you are."
+                .to_owned(),
+        ],
+        chart_on_paper: vec![
+            "Every tenth line is ruled, in two tones by turns. A chart that is larger than a page is cut into pieces, \
+             which the map shows. Pale cells outside the bold frame of a piece belong to the piece beside it: they \
+             show how the two meet, and are worked there."
                 .to_owned(),
         ],
         rows: vec![
@@ -63,9 +65,8 @@ pub(crate) fn how_to(proven: &ProvenPlan, terms: Terms, rows: &RowsInWords) -> H
                  chart, WS rows {ws}."
             ),
             "A row is a list of things to do, in order, with a semicolon between two. It begins with its name and \
-             ends with a full stop; until then it goes on, on the next page too. Where several rows read the \
-             same they are written once, as in Rows 3–10. The line at the foot of a page, which begins with \
-             Page, belongs to no row."
+             ends with a full stop; until then it goes on, on the next line too. Where several rows read the \
+             same they are written once, as in Rows 3–10."
                 .to_owned(),
             "A strand that is dropped or lifted waits where it is, at the top of that row, until a later row names \
              it. A row names every strand that must do something in it. What stands between the last stitch and \
@@ -73,6 +74,11 @@ pub(crate) fn how_to(proven: &ProvenPlan, terms: Terms, rows: &RowsInWords) -> H
                 .to_owned(),
             "The foundation is one chain longer than the row has stitches. No stitch is worked over the tail that \
              it begins with."
+                .to_owned(),
+        ],
+        rows_on_paper: vec![
+            "A row may go on over the end of a page. The line at the foot of a page, which begins with Page, belongs \
+             to no row."
                 .to_owned(),
         ],
         words: words.collect(),

@@ -207,19 +207,23 @@ pub(crate) fn draw_grid(canvas: &mut impl Pen, layout: &Layout, hand: Hand) {
         Direction::Leftwards => layout.columns - column,
     };
     let tenth = |before: u32| before.is_multiple_of(10);
-    for heavy in [false, true] {
-        let (colour, thick) = if heavy { (TENTH, 2) } else { (LINE, 1) };
+    // Every tenth is dark with light on both sides, to be seen on any yarn; where cells are too small
+    // for that it is dark alone.
+    let rulings: &[(bool, Srgb, u32, u32)] = if layout.has_symbols() {
+        &[(false, LINE, 1, 0), (true, PAPER, 4, 1), (true, TENTH, 2, 0)]
+    } else {
+        &[(false, LINE, 1, 0), (true, TENTH, 2, 0)]
+    };
+    for &(heavy, colour, thick, before) in rulings {
+        let (left, top) = (layout.left - before, layout.top - before);
         for column in 0..=layout.columns {
             if (tenth(stitches_before(column)) || column == 0 || column == layout.columns) == heavy {
-                canvas.fill(Area(layout.left + column * width, layout.top, thick, bottom + thick), colour);
+                canvas.fill(Area(left + column * width, top, thick, bottom + thick), colour);
             }
         }
         for row in 0..=layout.rows {
             if (tenth(row) || row == layout.rows) == heavy {
-                canvas.fill(
-                    Area(layout.left, layout.top + bottom - row * height, right + thick, thick),
-                    colour,
-                );
+                canvas.fill(Area(left, top + bottom - row * height, right + thick, thick), colour);
             }
         }
     }

@@ -32,8 +32,9 @@ pub(crate) fn border(arguments: &args::Border, console: &Console) -> Result<(), 
     let hand = arguments.hand.map_or(Hand::Right, args::HandArg::hand);
     let given = Given { text: &arguments.rounds, option: "--rounds", list: &list, terms };
     let (border, palette) = given.border(&chart, gauge, hand)?;
+    let pace = pattern::Pace::default();
     let amounts = amounts(&border, &YarnUse::estimate(&gauge));
-    let hours = hours(&border, &Pace::default()).total();
+    let hours = hours(&border, &Pace { stitch: pace.stitch, end: pace.weave }).total();
     let (width, height) = border.finished();
 
     let mut text = words(&border, terms);

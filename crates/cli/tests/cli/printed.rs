@@ -54,7 +54,7 @@ fn a_page_to_take_away_holds_what_was_typed() {
     assert!(!page.contains("https://"));
     let again = bench.read("p.html");
     let print = ["print", "patch.csv", "plan.json", "--out", "p.html"];
-    bench.refused(&print, 3, &["p.html", "there"]);
+    bench.refused(&print, 5, &["p.html", "there"]);
     assert_eq!(bench.read("p.html"), again);
 }
 

@@ -120,6 +120,8 @@ fn booklet<'a>(proven: &'a ProvenPlan, typed: &str) -> Booklet<'a> {
             .collect(),
         gauge_says: says("14 stitches and 15 rows in 10 cm."),
         how_to: HowTo {
+            chart_on_paper: Vec::new(),
+            rows_on_paper: Vec::new(),
             chart: says("A cell is a stitch."),
             rows: says("A row is a list of things to do."),
             words: [Move::Join, Move::Carry, Move::DrawBack, Move::Drop, Move::Lift, Move::Cut]
@@ -306,7 +308,14 @@ fn a_bare_booklet_is_set_too() {
         facts: Vec::new(),
         yarns: Vec::new(),
         gauge_says: Vec::new(),
-        how_to: HowTo { chart: Vec::new(), rows: Vec::new(), words: Vec::new(), all_along: Vec::new() },
+        how_to: HowTo {
+            chart_on_paper: Vec::new(),
+            rows_on_paper: Vec::new(),
+            chart: Vec::new(),
+            rows: Vec::new(),
+            words: Vec::new(),
+            all_along: Vec::new(),
+        },
         rows: Rows { strands: Vec::new(), foundation: String::new(), rows: Vec::new() },
         winding: Vec::new(),
         tags: Vec::new(),

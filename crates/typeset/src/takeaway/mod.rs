@@ -29,8 +29,8 @@ const TITLE: (usize, usize) = (240, 80);
 const LINE: usize = 400;
 
 /// The whole pattern as one HTML page to take along, on a phone or a tablet: it needs no network, no
-/// other file and no script. Nothing that anybody typed is read as markup; a title longer than 240
-/// characters is cut short.
+/// other file and no script. Nothing that anybody typed is read as markup; a title is cut short after 240
+/// characters, its maker and the line below after 400.
 #[must_use]
 pub fn take_away(booklet: &Booklet<'_>) -> String {
     let parts = parts(booklet);

@@ -49,6 +49,13 @@ fn says(paragraphs: &[String]) -> String {
     paragraphs.iter().map(|text| format!("<p dir=\"auto\">{}</p>\n", escaped(text))).collect()
 }
 
+/// What is done in a round, without the dashes that lists of plain text have.
+fn steps(said: &[String]) -> String {
+    let said: Vec<String> =
+        said.iter().map(|line| line.strip_prefix("- ").unwrap_or(line).to_owned()).collect();
+    says(&said)
+}
+
 /// A text with lines of its own.
 fn lines(text: &str) -> String {
     let text = text.trim();
@@ -269,7 +276,7 @@ fn ends(ends: &[String]) -> String {
 fn border(booklet: &Booklet<'_>) -> String {
     let Some(border) = &booklet.border else { return String::new() };
     let section = |section: &Section| {
-        format!("<h3 dir=\"auto\">{}</h3>\n{}", escaped(&section.title), says(&section.says))
+        format!("<h3 dir=\"auto\">{}</h3>\n{}", escaped(&section.title), steps(&section.says))
     };
     let rounds: String = border.rounds.iter().map(section).collect();
     let lies = says(&border.lies);

@@ -41,6 +41,8 @@ fn booklet<'a>(proven: &'a ProvenPlan, typed: &str) -> Booklet<'a> {
         }],
         gauge_says: Vec::new(),
         how_to: HowTo {
+            chart_on_paper: Vec::new(),
+            rows_on_paper: Vec::new(),
             chart: Vec::new(),
             rows: Vec::new(),
             words: vec![Word { words: "join B1".into(), means: "Begin.".into(), draws: Some(Move::Join) }],

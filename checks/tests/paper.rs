@@ -15,11 +15,11 @@ use typeset::{Ink, Paper, Print, Sheet};
 /// A paper for every seed: all of them come.
 fn paper(seed: u64) -> Paper {
     Paper {
-        sheet: if seed % 2 == 0 { Sheet::A4 } else { Sheet::Letter },
-        ink: if seed / 2 % 2 == 0 { Ink::Colour } else { Ink::Black },
-        print: if seed % 3 == 0 { Print::Large } else { Print::Usual },
-        ends: seed % 4 != 0,
-        tags: seed % 5 != 0,
+        sheet: if seed.is_multiple_of(2) { Sheet::A4 } else { Sheet::Letter },
+        ink: if (seed / 2).is_multiple_of(2) { Ink::Colour } else { Ink::Black },
+        print: if seed.is_multiple_of(3) { Print::Large } else { Print::Usual },
+        ends: !seed.is_multiple_of(4),
+        tags: !seed.is_multiple_of(5),
     }
 }
 
@@ -77,8 +77,8 @@ fn rows_of(text: &str) -> String {
 #[test]
 fn the_paper_alone_is_enough() {
     let (mut right, mut left, mut uk) = (0, 0, 0);
-    for seed in 0..72 {
-        let case = if seed % 6 == 0 { Case::repeating(seed) } else { Case::small(seed) };
+    for seed in 0..72_u64 {
+        let case = if seed.is_multiple_of(6) { Case::repeating(seed) } else { Case::small(seed) };
         case.check_text(&rows_of(&text_of(&pdf(&case, &paper(seed)))));
         *(if case.plan.rules.hand == Hand::Right { &mut right } else { &mut left }) += 1;
         uk += usize::from(case.terms == Terms::Uk);

@@ -110,9 +110,9 @@ fn the_winding_list_covers_every_strand_once() {
         }
         for wind in list.strands() {
             let tag = wind.tag(proven.chart().palette(), pattern::Units::Metric);
-            let yarn = pattern::yarn_line(proven.chart().palette().yarn(wind.yarn));
+            let yarn = proven.chart().palette().yarn(wind.yarn).called();
             assert!(tag.starts_with(&format!("{yarn} · ")), "{tag}");
-            assert!(tag.ends_with(&format!(" m · joins at row {}", wind.joins_at)), "{tag}");
+            assert!(tag.ends_with(&format!("\u{a0}m · joins at row {}", wind.joins_at)), "{tag}");
         }
         // What is wound is what is to be had, but for rounding up strand by strand.
         for amount in amounts(&proven, &choices) {

@@ -84,7 +84,7 @@ export class BorderRoom {
         }))])));
     fill(this.words, h("div", { class: "between" }, h("h2", { id: "border-words-title" }, t("border.words")), h("button", { type: "button", class: "button button-small", on: { click: () => this.#save(border.words) } }, t("border.save"))),
       h("section", { class: "pick-up", "aria-label": t("border.pickUp") }, h("h3", {}, t("border.pickUp")), ...border.pick_up.map((line) => h("p", {}, line))),
-      h("div", { class: "border-words", "data-words": "" }, ...border.words.split("\n").filter((line) => line !== "BORDER" && line !== "").map((line) => (/^(Round \d+ \(.*\)|How it lies):$/.test(line) ? h("h3", {}, line) : h("p", {}, line)))));
+      h("div", { class: "border-words", "data-words": "" }, ...border.words.split("\n").filter((line) => line !== "BORDER" && line !== "").map((line) => (/^(Round \d+ \(.*\)|How it lies):$/.test(line) ? h("h3", {}, line) : h("p", {}, line.replace(/^- /, ""))))));
   }
 
   /** @param {string} words */

@@ -35,6 +35,7 @@ export class PaperRoom {
     this.wishes = h("div", { class: "making-given stack" });
     this.image = h("img", { class: "paper-page", alt: "" });
     this.number = numberField({ label: t("paper.page"), value: 1, whole: true, changed: () => { const page = this.number.value; if (page !== null) this.#turn(page); } });
+    this.number.input.addEventListener("change", () => this.#turn(this.#page, true));
     this.count = h("span", { class: "soft", role: "status" });
     const step = (/** @type {number} */ by, /** @type {string} */ words) => h("button", { type: "button", class: "button", on: { click: () => this.#turn(this.#page + by, true) } }, words);
     this.back = step(-1, t("paper.back"));
@@ -108,6 +109,7 @@ export class PaperRoom {
     this.#asked += 1;
     const asked = this.#asked;
     this.setting.hidden = false;
+    this.viewer.classList.add("out-of-date");
     try {
       const { pages, revision } = await http.paper(this.blanket.id);
       if (asked !== this.#asked || this.signal.aborted) return;
@@ -128,6 +130,7 @@ export class PaperRoom {
       if (what === "") this.bus.emit("trouble", { error });
     }
     this.setting.hidden = true;
+    this.viewer.classList.remove("out-of-date");
   }
 
   /**

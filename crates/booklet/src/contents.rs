@@ -65,6 +65,8 @@ pub struct YarnEntry {
     pub symbol: String,
     /// Its name, as the person typed it.
     pub name: String,
+    /// What it is, as in `medium (4), 90.0 m in a ball of 50 g`; empty where nobody knows.
+    pub kind: String,
     /// Its colour.
     pub colour: Srgb,
     /// Stitches of the chart, as in `4,112`; empty for a yarn of the border alone.

@@ -1,8 +1,8 @@
 //! A booklet from a proven plan and what a person said to it.
 
 use border::Border;
-use model::{Hand, Length, Palette, WeightCategory};
-use pattern::{Amount, Basis, Choices, Finished, Grouping, Shrinkage, Terms, Time, Units, Wind};
+use model::{Hand, Length, Palette, WeightCategory, Yarn};
+use pattern::{Amount, Basis, Choices, Finished, Grouping, Shrinkage, Terms, Time, Units, Weight, Wind};
 use replay::ProvenPlan;
 
 use crate::contents::{Booklet, BorderPart, Fact, RowEntry, Rows, Section, WindEntry, WindLine, YarnEntry};
@@ -129,7 +129,8 @@ fn facts(told: &Told, palette: &Palette, amounts: &[Amount], finished: &Finished
         ),
     );
     let length = amounts.iter().map(|amount| amount.to_have).fold(Length::ZERO, |sum, length| sum + length);
-    let mut yarn = format!("{} in {}", units.enough(length), counted(amounts.len(), "colour", "colours"));
+    let mut yarn =
+        format!("{} to have, in {}", units.enough(length), counted(amounts.len(), "colour", "colours"));
     if finished.unweighed.is_empty() && !amounts.is_empty() {
         yarn.push_str(&format!("; the blanket weighs about {}", units.weight(finished.weight.likely)));
     }
@@ -173,6 +174,7 @@ fn yarns(told: &Told, palette: &Palette, amounts: &[Amount]) -> Vec<YarnEntry> {
         YarnEntry {
             symbol: palette.symbol(amount.yarn),
             name: yarn.called().to_owned(),
+            kind: kind(yarn, units),
             colour: yarn.colour,
             stitches: match amount.stitches {
                 0 => String::new(),
@@ -190,8 +192,24 @@ fn yarns(told: &Told, palette: &Palette, amounts: &[Amount]) -> Vec<YarnEntry> {
     entries.collect()
 }
 
+/// What a yarn is, for whoever looks for another like it; empty where nobody knows.
+fn kind(yarn: &Yarn, units: Units) -> String {
+    let weight = yarn.category.map(|category| format!("{} ({})", category.name(), category.number()));
+    let ball = yarn.ball.map(|ball| {
+        let weight = Weight::from_milligrams(ball.milligrams);
+        format!("{} in a ball of {}", units.yarn(ball.length), units.weight(weight))
+    });
+    weight.into_iter().chain(ball).collect::<Vec<_>>().join(", ")
+}
+
 fn gauge_says(told: &Told) -> Vec<String> {
     let mut says = told.basis.says(told.units);
+    says.extend(told.basis.swatch.cautions.iter().map(|caution| {
+        let what = caution.to_string();
+        let mut letters = what.chars();
+        let first = letters.next().map(|first| first.to_uppercase().to_string()).unwrap_or_default();
+        format!("{first}{}: {}.", letters.as_str(), caution.hint())
+    }));
     says.push(format!(
         "The lengths of yarn hold {} % more than was reckoned. Hands differ: whoever works tighter or looser \
          than this gauge gets another size and needs another length of yarn.",

@@ -42,7 +42,7 @@ side for a pattern in the next round.";
 
 const AMOUNTS_HELP: &str = "\
 A swatch is what you counted and measured, with commas between, as in
-`28 st = 20 cm, 30 rows = 20 cm, 19 g`. Lengths are in cm or in; what it took in g, oz, m or yd, or left
+`28 st = 20 cm, 30 rows = 20 cm, 39 g`. Lengths are in cm or in; what it took in g, oz, m or yd, or left
 out. Where you counted in the middle of a larger swatch and weighed all of it, add the stitches and
 rows of all of it, as `whole 34 x 36`.";
 
@@ -249,7 +249,7 @@ pub(crate) struct Fabric {
 pub(crate) struct Border {
     #[command(flatten)]
     pub(crate) chart: ChartArg,
-    /// The rounds from the blanket outwards, as \"sc oat, sc oat, dc rust\".
+    /// The rounds from the blanket outwards, as "sc oat, sc oat, dc rust".
     #[arg(long, value_name = "ROUNDS")]
     pub(crate) rounds: String,
     /// The hand that holds the hook [default: right].
@@ -270,7 +270,7 @@ pub(crate) struct Border {
 /// What amounts are reckoned from.
 #[derive(Debug, Args)]
 pub(crate) struct ReckonedArgs {
-    /// Your swatch, as "28 st = 20 cm, 30 rows = 20 cm, 19 g"; without it all is an estimate.
+    /// Your swatch, as "28 st = 20 cm, 30 rows = 20 cm, 39 g"; without it all is an estimate.
     #[arg(long, value_name = "SWATCH", value_parser = swatch, allow_hyphen_values = true)]
     #[arg(conflicts_with = "gauge")]
     pub(crate) swatch: Option<SwatchText>,

@@ -213,12 +213,18 @@ pub(crate) fn gauge(
         if let Some((low, high)) = category.usual_stitches_in_10_cm()
             && !(f64::from(low)..=f64::from(high)).contains(&gauge.stitches())
         {
-            notes.push(format!(
+            let mut note = format!(
                 "{} stitches in 10 cm lie outside the usual {low} to {high} for {} yarn ({}); the gauge is taken as given",
                 gauge.stitches(),
                 category.name(),
                 category.number()
-            ));
+            );
+            // An inch is 2.54 cm.
+            let (per_inch, rows) = (gauge.stitches() / 0.254, gauge.rows() / 0.254);
+            if (f64::from(low)..=f64::from(high)).contains(&per_inch) {
+                note += &format!(". Is it counted per inch? Then it is --gauge {per_inch:.1}x{rows:.1}");
+            }
+            notes.push(note);
         }
     }
     gauge.unwrap_or_else(|| {

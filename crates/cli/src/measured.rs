@@ -1,4 +1,4 @@
-//! A swatch in words, as `28 st = 20 cm, 30 rows = 20 cm, 19 g`.
+//! A swatch in words, as `28 st = 20 cm, 30 rows = 20 cm, 39 g`.
 
 use std::str::FromStr;
 
@@ -6,7 +6,7 @@ use pattern::{Counted, LengthUnit, SwatchYarn, WeightUnit};
 
 use crate::usage::Slip;
 
-const HINT: &str = "write it as \"28 st = 20 cm, 30 rows = 20 cm, 19 g\": a comma between two things, \
+const HINT: &str = "write it as \"28 st = 20 cm, 30 rows = 20 cm, 39 g\": a comma between two things, \
                     what you did not measure left out";
 
 /// What a person wrote of a swatch. Whether it can be is judged elsewhere.
@@ -158,11 +158,11 @@ mod tests {
 
     #[test]
     fn swatches_are_read_as_people_write_them() {
-        let swatch = of("28 st = 20 cm, 30 rows = 20 cm, 19 g");
+        let swatch = of("28 st = 20 cm, 30 rows = 20 cm, 39 g");
         assert_eq!(swatch.stitches, Counted { count: 28.0, over: 20.0, unit: CM });
         assert_eq!(swatch.rows, Some(Counted { count: 30.0, over: 20.0, unit: CM }));
-        assert_eq!(swatch.yarn, Some(SwatchYarn::Weighed(WeightUnit::Grams.times(19.0))));
-        assert_eq!(of("30rows=20cm;19g;28sts=20cm"), swatch);
+        assert_eq!(swatch.yarn, Some(SwatchYarn::Weighed(WeightUnit::Grams.times(39.0))));
+        assert_eq!(of("30rows=20cm;39g;28sts=20cm"), swatch);
         let swatch = of("14.5 sc in 4 in, 15 Rows over 4\", 12 yd, whole 20 x 21");
         assert_eq!(swatch.stitches, Counted { count: 14.5, over: 4.0, unit: INCHES });
         assert_eq!(swatch.rows, Some(Counted { count: 15.0, over: 4.0, unit: INCHES }));

@@ -115,7 +115,12 @@ impl Reader<'_> {
         };
         let unfit = |slip: Slip| Failure::input(slip.what, place, slip.hint);
         let Ok(at) = in_list(self.list, named, "--yarns") else {
-            let hint = format!("{}; other yarns come from a list given with --yarns", slip.hint);
+            let names: Vec<&str> = self.list.iter().map(Yarn::called).collect();
+            let hint = if names.is_empty() {
+                format!("{}; other yarns come from a list given with --yarns", slip.hint)
+            } else {
+                format!("{}; the list has {}", slip.hint, names.join(", "))
+            };
             return Err(unfit(Slip::new(slip.what, hint)));
         };
         let mut yarns = self.palette.yarns().to_vec();

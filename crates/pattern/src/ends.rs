@@ -60,10 +60,14 @@ impl End {
             over => format!("{over} stitches worked over in row {}", self.over_in),
         };
         let missing = if self.missing > 0 { format!(", {} missing", self.missing) } else { String::new() };
+        let place = if self.after == 0 {
+            "at its beginning".to_owned()
+        } else {
+            format!("behind stitch {}", self.after)
+        };
         format!(
-            "row {}, behind stitch {}: {} {}, {what}; {over}{missing}; {} left",
+            "row {}, {place}: {} {}, {what}; {over}{missing}; {} left",
             self.row,
-            self.after,
             self.label,
             palette.yarn(self.yarn).called(),
             units.fabric(self.left)

@@ -2,10 +2,10 @@
 
 use core::fmt::Write as _;
 
-use model::{Gauge, Hand, Length, Yarn};
+use model::{Gauge, Hand, Length, WeightCategory, Yarn};
 use replay::ProvenPlan;
 
-use crate::{Choices, Grouping, LengthUnit, Pace, Takes, Terms, amounts, hours, winding_list};
+use crate::{Basis, Choices, Grouping, LengthUnit, Pace, Takes, Terms, amounts, hours, winding_list};
 
 /// A yarn for people: its name and, where it differs, its key, with the colour.
 #[must_use]
@@ -17,6 +17,14 @@ pub fn yarn_line(yarn: &Yarn) -> String {
     } else {
         format!("{} ({}), {}", yarn.name, yarn.key, yarn.colour)
     }
+}
+
+/// What the amounts are reckoned from, as where nobody gave a swatch.
+fn takes(proven: &ProvenPlan, gauge: &Gauge) -> Takes {
+    let plan = proven.plan();
+    let category = WeightCategory::usual_of(proven.chart().palette().yarns());
+    let basis = Basis::without_swatch(plan, *gauge, false, category);
+    basis.map_or_else(|_| Takes::of_plan(plan), |basis| basis.takes)
 }
 
 /// One page on a plan. `notes` are what was noted on the way to it.
@@ -110,7 +118,7 @@ pub fn summary(proven: &ProvenPlan, gauge: &Gauge, terms: Terms, notes: &[String
         "\nYARN (from your swatch)\n\n"
     });
     let palette = chart.palette();
-    let choices = Choices::new(Takes::of_plan(plan));
+    let choices = Choices::new(takes(proven, gauge));
     for amount in amounts(proven, &choices) {
         let yarn = palette.yarn(amount.yarn);
         let length = amount.length;

@@ -6,7 +6,7 @@ use replay::ProvenPlan;
 use crate::amounts::whole;
 use crate::tally::by_strand;
 use crate::units::{Grist, Weight};
-use crate::{Choices, Units, yarn_line};
+use crate::{Choices, Units};
 
 /// When strands are small, and which of them are wound together.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -50,13 +50,14 @@ pub struct Wind {
 }
 
 impl Wind {
-    /// What stands on its tag behind its label, as in `Oat (oat), #d8c7a0 · 2.4 m · joins at row 12`.
+    /// What stands on its tag behind its label, as in `Oat · 2.4 m · joins at row 12`.
     #[must_use]
     pub fn tag(&self, palette: &Palette, units: Units) -> String {
         format!(
             "{} · {} · joins at row {}",
-            yarn_line(palette.yarn(self.yarn)),
-            units.enough(self.length),
+            palette.yarn(self.yarn).called(),
+            // Number and unit stay on one line.
+            units.enough(self.length).replace(' ', "\u{a0}"),
             self.joins_at
         )
     }

@@ -19,5 +19,5 @@ pub use chart_svg::chart_svg;
 pub use drawing::{drawing, drawing_says};
 pub use fabric::{Part, fabric_preview, fabric_thumbnail};
 #[cfg(feature = "pages")]
-pub use pages::{Ink, Pages, PagesError, Paper, Print, Sheet, pages};
+pub use pages::{Ink, Pages, PagesError, Paper, Print, Sheet, has_unprintable, pages};
 pub use takeaway::take_away;

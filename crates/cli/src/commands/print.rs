@@ -61,6 +61,7 @@ pub(crate) fn print(arguments: &args::Print, console: &Console) -> Result<(), Fa
         let bytes = match kind {
             Kind::Pages => {
                 console.progress("setting the pages", 0.0);
+                note_unprintable(arguments, &mut notes);
                 let (bytes, pages) = pages(&booklet, arguments)?;
                 count = Some(pages);
                 bytes
@@ -85,6 +86,23 @@ pub(crate) fn print(arguments: &args::Print, console: &Console) -> Result<(), Fa
     }
     Ok(())
 }
+
+/// Notes what was typed in letters that the pages can't print.
+#[cfg(feature = "pages")]
+fn note_unprintable(arguments: &args::Print, notes: &mut Vec<String>) {
+    let typed = [
+        ("--title", &arguments.title),
+        ("--by", &arguments.by),
+        ("--note", &arguments.note),
+        ("--picture-by", &arguments.picture_by),
+    ];
+    for (option, _) in typed.into_iter().filter(|(_, text)| typeset::has_unprintable(text)) {
+        notes.push(format!("{option} has letters that the PDF can't print: they stand there as □; the page to take away has them all"));
+    }
+}
+
+#[cfg(not(feature = "pages"))]
+fn note_unprintable(_: &args::Print, _: &mut Vec<String>) {}
 
 fn kind(path: &Path) -> Result<Kind, Failure> {
     if inputs::ends_in(path, "pdf") {

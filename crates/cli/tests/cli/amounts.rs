@@ -435,6 +435,6 @@ fn a_border_is_reckoned_with() {
             near(&told["finished"][side], border[side].as_f64().expect("a number"));
         }
     }
-    let wrong = ["amounts", "patch.csv", "patch.json", "--border", "sc nowhere"];
+    let wrong = ["amounts", "patch.csv", "patch.json", "--yarns", &yarns, "--border", "sc nowhere"];
     bench.refused(&wrong, 3, &["--border, round 1", "nowhere"]);
 }

@@ -28,6 +28,18 @@ fn is_printable(letter: char) -> bool {
     letter.is_ascii_graphic() || KNOWN.text.iter().all(has) || KNOWN.signs.iter().any(has)
 }
 
+/// Whether a text has characters that the pages can't print: they stand there as `□`.
+#[must_use]
+pub fn has_unprintable(text: &str) -> bool {
+    text.chars().any(|letter| {
+        !(letter.is_whitespace()
+            || letter.is_control()
+            || is_unseen(letter)
+            || is_accent(letter)
+            || is_printable(letter))
+    })
+}
+
 /// Characters that are not seen: joiners, marks of direction, variants, soft hyphens and the like.
 ///
 /// Source: `Default_Ignorable_Code_Point` of the Unicode Character Database, from memory; and the

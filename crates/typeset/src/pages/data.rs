@@ -71,7 +71,7 @@ pub(super) fn inputs(booklet: &Booklet<'_>, paper: &Paper) -> Result<Dict, Pages
         "facts" => booklet.facts.iter().map(|fact| {
             dict! { "name" => text(&fact.name), "value" => text(&cut(&fact.value, WITH_NAME)) }.into_value()
         }).collect::<Array>(),
-        "yarns" => booklet.yarns.iter().map(|yarn| yarn_entry(yarn, paper.ink)).collect::<Array>(),
+        "yarns" => booklet.yarns.iter().map(|yarn| yarn_entry(yarn, &colours(booklet), paper.ink)).collect::<Array>(),
         "gauge" => list(&booklet.gauge_says),
         "how-chart" => list(&[&booklet.how_to.chart[..], &booklet.how_to.chart_on_paper].concat()),
         "how-rows" => list(&[&booklet.how_to.rows[..], &booklet.how_to.rows_on_paper].concat()),
@@ -164,21 +164,28 @@ fn fit(tall: f64, (wide, high): (f64, f64)) -> Dict {
 
 /// The yarns as a row of swatches: colour, ink on it, symbol.
 fn band(booklet: &Booklet<'_>, ink: Ink) -> Array {
+    let among = colours(booklet);
     let entry = |yarn: &YarnEntry| {
-        let (fill, letter) = ink::in_key(yarn.colour, ink);
+        let (fill, letter) = ink::in_key(yarn.colour, &among, ink);
         let parts = [fill.to_string(), letter.to_string(), line(&yarn.symbol)];
         parts.into_iter().map(IntoValue::into_value).collect::<Array>().into_value()
     };
     booklet.yarns.iter().map(entry).collect()
 }
 
-fn yarn_entry(yarn: &YarnEntry, ink: Ink) -> Value {
-    let (fill, letter) = ink::in_key(yarn.colour, ink);
+/// The colours among which a yarn of the chart has to be known.
+fn colours(booklet: &Booklet<'_>) -> Vec<Srgb> {
+    booklet.proven.chart().palette().yarns().iter().map(|yarn| yarn.colour).collect()
+}
+
+fn yarn_entry(yarn: &YarnEntry, among: &[Srgb], ink: Ink) -> Value {
+    let (fill, letter) = ink::in_key(yarn.colour, among, ink);
     dict! {
         "symbol" => line(&yarn.symbol),
         "fill" => fill.to_string(),
         "ink" => letter.to_string(),
         "name" => narrow(&cut(&line(&yarn.name), NAME)),
+        "kind" => narrow(&line(&yarn.kind)),
         "stitches" => line(&yarn.stitches),
         "strands" => line(&yarn.strands),
         "length" => line(&yarn.length),
@@ -202,7 +209,7 @@ fn word_entry(word: &Word, ink: Ink) -> Value {
 
 fn wind_entry(entry: &WindEntry, booklet: &Booklet<'_>, ink: Ink) -> Value {
     let colour = booklet.yarns.iter().find(|yarn| yarn.symbol == entry.symbol).map(|yarn| yarn.colour);
-    let (fill, letter) = ink::in_key(colour.unwrap_or(Srgb::new(255, 255, 255)), ink);
+    let (fill, letter) = ink::in_key(colour.unwrap_or(Srgb::new(255, 255, 255)), &colours(booklet), ink);
     let strand = |strand: &booklet::WindLine| {
         dict! {
             "label" => line(&strand.label),

@@ -48,7 +48,7 @@ impl Inks {
                 }
             }
             Ink::Black => Self {
-                cells: colours.iter().map(|&colour| (grey(colour), black)).collect(),
+                cells: colours.iter().map(|&colour| (grey(colour, &colours), black)).collect(),
                 pale: vec![(WHITE, Srgb::new(0x6e, 0x6e, 0x6e)); colours.len()],
                 small: colours.iter().map(|&colour| as_light(colour)).collect(),
                 dark: black,
@@ -76,26 +76,20 @@ fn as_light(colour: Srgb) -> Srgb {
     known.min_by(|one, two| off(one).total_cmp(&off(two))).unwrap_or(WHITE)
 }
 
-/// The grey of a yarn's cells on black-and-white paper.
-pub(super) fn grey(colour: Srgb) -> Srgb {
+/// The grey of a yarn's cells on black-and-white paper: the yarns of a chart from light to dark, spread
+/// over all greys, so that two of much the same lightness get two greys where there are few yarns.
+pub(super) fn grey(colour: Srgb, among: &[Srgb]) -> Srgb {
     let lightness = colour.lab().l;
-    let step = if lightness >= 75.0 {
-        0
-    } else if lightness >= 55.0 {
-        1
-    } else if lightness >= 35.0 {
-        2
-    } else {
-        3
-    };
+    let lighter = among.iter().filter(|other| other.lab().l > lightness).count();
+    let step = (lighter * GREYS.len() / among.len().max(1)).min(GREYS.len() - 1);
     Srgb::new(GREYS[step], GREYS[step], GREYS[step])
 }
 
 /// Colour of a yarn in the key, and the ink of its symbol on it: as on the chart.
-pub(super) fn in_key(colour: Srgb, ink: Ink) -> (Srgb, Srgb) {
+pub(super) fn in_key(colour: Srgb, among: &[Srgb], ink: Ink) -> (Srgb, Srgb) {
     match ink {
         Ink::Colour => (colour, ink_on(colour)),
-        Ink::Black => (grey(colour), Srgb::new(0, 0, 0)),
+        Ink::Black => (grey(colour, among), Srgb::new(0, 0, 0)),
     }
 }
 
@@ -153,9 +147,14 @@ mod tests {
     /// Black-and-white paper gets greys alone, and light ones.
     #[test]
     fn black_paper_has_light_greys() {
-        for hex in ["#000000", "#c8102e", "#1c2444", "#7a9bc4", "#f6c765", "#ffffff"] {
-            let grey = grey(hex.parse().unwrap());
+        let yarns = ["#000000", "#c8102e", "#1c2444", "#7a9bc4", "#f6c765", "#ffffff"];
+        let yarns = yarns.map(|hex| hex.parse::<Srgb>().unwrap());
+        for yarn in yarns {
+            let grey = grey(yarn, &yarns);
             assert!(grey.red == grey.green && grey.green == grey.blue && grey.red >= 0xd2, "{grey}");
         }
+        // Two dark yarns that are all there is are told apart.
+        let dark = [yarns[0], yarns[2]];
+        assert_ne!(grey(dark[0], &dark), grey(dark[1], &dark));
     }
 }

@@ -11,6 +11,8 @@ mod piece;
 mod tiling;
 mod world;
 
+pub use clean::has_unprintable;
+
 use core::fmt;
 
 use booklet::Booklet;

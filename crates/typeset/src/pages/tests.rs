@@ -108,6 +108,7 @@ fn booklet<'a>(proven: &'a ProvenPlan, typed: &str) -> Booklet<'a> {
         yarns: palette
             .indices()
             .map(|yarn| YarnEntry {
+                kind: "medium (4)".to_owned(),
                 symbol: palette.symbol(yarn),
                 name: typed.clone(),
                 colour: palette.yarn(yarn).colour,

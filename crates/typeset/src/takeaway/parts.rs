@@ -120,7 +120,7 @@ fn yarns(yarns: &[YarnEntry]) -> String {
                 "<li>{}<p><b dir=\"auto\">{} {}</b> <span class=\"soft\">{}</span></p></li>\n",
                 swatch(yarn),
                 escaped(&yarn.symbol),
-                escaped(&yarn.name),
+                escaped(&with_kind(yarn)),
                 escaped(&amounts.join(", "))
             ),
         );
@@ -271,6 +271,11 @@ fn ends(ends: &[String]) -> String {
     let items: String =
         items.map(|(at, end)| format!("<li>{}</li>\n", tick(&format!("end {at}"), end))).collect();
     if items.is_empty() { items } else { format!("<ul class=\"wind\">\n{items}</ul>\n") }
+}
+
+/// A yarn's name, and what it is.
+fn with_kind(yarn: &YarnEntry) -> String {
+    if yarn.kind.is_empty() { yarn.name.clone() } else { format!("{} · {}", yarn.name, yarn.kind) }
 }
 
 fn border(booklet: &Booklet<'_>) -> String {

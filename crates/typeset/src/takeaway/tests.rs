@@ -30,6 +30,7 @@ fn booklet<'a>(proven: &'a ProvenPlan, typed: &str) -> Booklet<'a> {
         subtitle: typed(),
         facts: Vec::new(),
         yarns: vec![YarnEntry {
+            kind: "medium (4)".to_owned(),
             symbol: "A".into(),
             name: typed(),
             colour: Srgb::new(1, 2, 3),

@@ -110,6 +110,7 @@ pub enum Page {
     Winding,
     Ends,
     Border,
+    Paper,
     NewWords,
     Strands,
     Followed,
@@ -121,7 +122,7 @@ pub enum Page {
 
 impl Page {
     /// All of them.
-    pub const ALL: [Self; 34] = [
+    pub const ALL: [Self; 35] = [
         Self::Shelf,
         Self::SetAside,
         Self::CardMenu,
@@ -149,6 +150,7 @@ impl Page {
         Self::Winding,
         Self::Ends,
         Self::Border,
+        Self::Paper,
         Self::NewWords,
         Self::Strands,
         Self::Followed,
@@ -189,6 +191,7 @@ impl Page {
             Self::Winding => "amounts-winding",
             Self::Ends => "amounts-ends",
             Self::Border => "border",
+            Self::Paper => "paper",
             Self::NewWords => "shelf-words",
             Self::Strands => "strands",
             Self::Followed => "strands-followed",
@@ -230,6 +233,7 @@ impl Page {
             Self::Winding => format!("#/blanket/{demo}/amounts?view=winding"),
             Self::Ends => format!("#/blanket/{demo}/amounts?view=ends"),
             Self::Border => format!("#/blanket/{demo}/border"),
+            Self::Paper => format!("#/blanket/{demo}/paper"),
             Self::Strands | Self::Followed => format!("#/blanket/{demo}/strands"),
             Self::Yarns | Self::OneYarn => "#/shelf?panel=yarns".to_owned(),
             Self::Settings => format!("#/blanket/{demo}/chart?panel=settings"),
@@ -261,6 +265,7 @@ impl Page {
             Self::Time => ".evening-table td",
             Self::Winding | Self::Ends => ".tick-one",
             Self::Border => ".border-svg path",
+            Self::Paper => ".paper-page[src]",
             Self::Strands | Self::Followed => ".row-words li",
             Self::Yarns | Self::OneYarn => "dialog .yarn-list li",
             Self::Settings => "dialog .choice",

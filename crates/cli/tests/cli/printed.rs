@@ -80,43 +80,19 @@ fn names_that_say_no_kind_are_refused() {
 #[test]
 fn a_pattern_is_printed() {
     let bench = bench();
-    let told = bench.done(&[
-        "print",
-        "patch.csv",
-        "plan.json",
-        "--yarns",
-        &demo_yarns(),
-        "--paper",
-        "letter",
-        "--ink",
-        "black",
-        "--large",
-        "--out",
-        "p.pdf",
-        "--out",
-        "p.html",
-        "--json",
-    ]);
-    let told = told.json();
+    let yarns = demo_yarns();
+    let print = |out: &[&str]| {
+        let common = ["print", "patch.csv", "plan.json", "--yarns", &yarns];
+        let paper = ["--paper", "letter", "--ink", "black", "--large"];
+        bench.done(&[&common[..], &paper, out].concat())
+    };
+    let told = print(&["--out", "p.pdf", "--out", "p.html", "--json"]).json();
     assert_eq!(told["written"], serde_json::json!(["p.pdf", "p.html"]));
     assert!(told["pages"].as_u64() > Some(5), "{told}");
     let pdf = bench.read("p.pdf");
     assert!(pdf.starts_with(b"%PDF-"));
     // The same again is the same to the last byte.
-    bench.done(&[
-        "print",
-        "patch.csv",
-        "plan.json",
-        "--yarns",
-        &demo_yarns(),
-        "--paper",
-        "letter",
-        "--ink",
-        "black",
-        "--large",
-        "--out",
-        "q.pdf",
-    ]);
+    print(&["--out", "q.pdf"]);
     assert!(bench.read("q.pdf") == pdf);
 }
 

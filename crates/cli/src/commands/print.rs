@@ -106,7 +106,8 @@ fn note_unprintable(_: &args::Print, _: &mut Vec<String>) {}
 
 fn kind(path: &Path) -> Result<Kind, Failure> {
     if inputs::ends_in(path, "pdf") {
-        return Ok(Kind::Pages);
+        // Told before anything is read and worked.
+        return if cfg!(feature = "pages") { Ok(Kind::Pages) } else { Err(without_pages()) };
     }
     if inputs::ends_in(path, "html") {
         return Ok(Kind::TakeAway);
@@ -144,9 +145,13 @@ fn pages(booklet: &Booklet<'_>, arguments: &args::Print) -> Result<(Vec<u8>, usi
 /// A build without pages has none to give.
 #[cfg(not(feature = "pages"))]
 fn pages(_: &Booklet<'_>, _: &args::Print) -> Result<(Vec<u8>, usize), Failure> {
-    Err(Failure::usage(
+    Err(without_pages())
+}
+
+fn without_pages() -> Failure {
+    Failure::usage(
         "this build of the program writes no PDF",
         "--out",
         "write HTML, or build it with its default features",
-    ))
+    )
 }

@@ -102,5 +102,5 @@ fn a_pattern_is_printed() {
 fn a_build_without_pages_says_so() {
     let bench = bench();
     bench.refused(&["print", "patch.csv", "plan.json", "--out", "p.pdf"], 2, &["no PDF"]);
-    bench.done(&["print", "patch.csv", "plan.json", "--out", "p.html"]);
+    bench.done(&["print", "patch.csv", "plan.json", "--yarns", &demo_yarns(), "--out", "p.html"]);
 }

@@ -265,6 +265,8 @@ async fn the_practice_patch_teaches_row_by_row() {
     let window = &scene.window;
     let id = scene.demo().await;
     scene.room(id, "strands").await;
+    // Until the row is there the button below it has not come to its place.
+    window.until("the row", "document.querySelector('.row-words li')").await;
     window.click("button", "Begin a practice patch").await;
     window.sees("Row 1: Foundation and a plain row").await;
     window.click("[data-do=next-row]", "").await;
